@@ -1,0 +1,1 @@
+"""What a person does at the desk: one function an action, one transaction each."""

@@ -1,0 +1,1 @@
+"""The floor of storage: tables, migrations, and the turning of rows into the values that rules read."""

@@ -1,0 +1,1 @@
+"""The screen: a Textual program that calls the desk and nothing below it."""
