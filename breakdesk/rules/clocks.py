@@ -1,0 +1,189 @@
+"""When something about a claim falls due.
+
+Each rule takes the claim and its parties and gives a day or an instant in UTC; `now` is always an
+argument. A period is measured by the terms in force on the day from which it counts.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from breakdesk.rules.claim import Claim, News
+from breakdesk.rules.days import add_months
+from breakdesk.rules.office import add_business_days
+from breakdesk.rules.parties import House, Maker, Person
+from breakdesk.rules.zones import end_of_day
+
+REMINDERS_AT_MOST = 3
+
+EPOCH = datetime.fromisoformat("1970-01-01T00:00:00+00:00")
+
+
+def instant_of(microseconds: int) -> datetime:
+    """The instant in UTC of so many microseconds since 1970."""
+    return EPOCH + timedelta(microseconds=microseconds)
+
+
+def microseconds_of(instant: datetime) -> int:
+    """Microseconds since 1970 of an instant with a zone."""
+    return (instant - EPOCH) // timedelta(microseconds=1)
+
+
+def pull_day(pulled_at: datetime | None, pulled_on: date | None, starts_at: datetime | None, house: House) -> date:
+    """The day on which a card counts as pulled.
+
+    The house's date of the break's start where the pull came at most 24 hours later, so that a night
+    past midnight is one night; else the pull's own date. A bare date is its own day.
+    """
+    if pulled_at is None:
+        if pulled_on is None:
+            raise ValueError("a pull has a day or an instant")
+        return pulled_on
+    if starts_at is not None and timedelta(0) <= pulled_at - starts_at <= timedelta(hours=24):
+        return house.today(starts_at)
+    return house.today(pulled_at)
+
+
+def expiry_end(claim: Claim, maker: Maker) -> datetime | None:
+    """The instant from which the claim card is expired: the end of its last day in the maker's zone."""
+    if claim.expires_on is None:
+        return None
+    return end_of_day(claim.expires_on, maker.zone_on(claim.pull_day))
+
+
+def is_expired(claim: Claim, maker: Maker, now: datetime) -> bool:
+    """Whether the claim card's last day has ended where the maker is."""
+    end = expiry_end(claim, maker)
+    return end is not None and now >= end
+
+
+def expired_at_pull(claim: Claim, maker: Maker) -> bool:
+    """Whether the card's last day was over where the maker is when it came out of the pack."""
+    if claim.expires_on is None:
+        return False
+    if claim.pulled_at is None:
+        return claim.expires_on < claim.pull_day
+    return claim.expires_on < maker.today(instant_of(claim.pulled_at))
+
+
+def submit_by(claim: Claim, house: House, maker: Maker) -> datetime | None:
+    """The instant by which the house submits: the earlier of its own term's end and the expiry's end.
+
+    None for a card that had expired when it was pulled: it waits for a decision, and once it is to be
+    tried there is nothing left to be in time for.
+    """
+    if expired_at_pull(claim, maker):
+        return None
+    within = house.terms.count_on("submit_within_days", claim.pull_day)
+    own = end_of_day(claim.pull_day + timedelta(days=within), house.zone_on(claim.pull_day))
+    end = expiry_end(claim, maker)
+    return own if end is None or own <= end else end
+
+
+def ask_from(claim: Claim, maker: Maker) -> date | None:
+    """The first day, in the maker's zone, on which the maker may be asked; None unless submitted."""
+    if claim.state != "submitted" or claim.submitted_on is None:
+        return None
+    first = add_months(claim.submitted_on, maker.terms.count_on("ask_after_months", claim.submitted_on))
+    if claim.last_asked_on is None:
+        return first
+    every = claim.answer_days
+    if every is None:
+        every = maker.terms.count_on("ask_every_days", claim.last_asked_on)
+    return max(first, claim.last_asked_on + timedelta(days=max(every, 1)))
+
+
+def no_reply_from(claim: Claim, house: House, maker: Maker) -> date | None:
+    """The day from which an ask counts as unanswered: some business days of the maker after it."""
+    if claim.state != "submitted" or claim.last_asked_on is None or claim.answer is not None:
+        return None
+    days = house.terms.count_on("no_reply_business_days", claim.last_asked_on)
+    return add_business_days(maker.office_on(claim.last_asked_on), claim.last_asked_on, days)
+
+
+def news_due(news: News, house: House) -> date:
+    """The earliest day by which any of the news folded into this item is to be told."""
+    due = []
+    if news.earliest_urgent is not None:
+        within = house.terms.count_on("tell_urgent_within_days", news.earliest_urgent)
+        due.append(news.earliest_urgent + timedelta(days=within))
+    if news.earliest_routine is not None:
+        within = house.terms.count_on("tell_routine_within_days", news.earliest_routine)
+        due.append(news.earliest_routine + timedelta(days=within))
+    return min(due)
+
+
+def silence_due(last_told_on: date | None, oldest_submission: date | None, house: House) -> date | None:
+    """The day on which a participant with submitted claims is due an update even without news."""
+    if oldest_submission is None:
+        return None
+    since = last_told_on or oldest_submission
+    return since + timedelta(days=house.terms.count_on("update_every_days", since))
+
+
+@dataclass(frozen=True, slots=True)
+class Reminder:
+    """Where the reminding about one claim stands.
+
+    `due` is the day of the next reminder, None when all were sent; then `unanswered_from` is the day
+    from which the participant counts as not answering.
+    """
+
+    word: str
+    due: date | None
+    unanswered_from: date | None
+
+
+def reply_by(claim: Claim, house: House) -> date | None:
+    """The day by which an offered replacement is to be answered, the house's own where none was named."""
+    if claim.offered_on is None:
+        return None
+    if claim.reply_by is not None:
+        return claim.reply_by
+    return claim.offered_on + timedelta(days=house.terms.count_on("offer_without_date_days", claim.offered_on))
+
+
+def reminder(claim: Claim, person: Person, house: House, today: date) -> Reminder | None:
+    """The reminder that goes with the claim's state, if any: about an offer, an address or a delivery."""
+    if claim.state == "offered" and claim.offer_answered_on is None:
+        return _offer_reminder(claim, house)
+    if claim.state == "in_hand" and claim.in_hand_on is not None and not person.address_is_confirmed(house, today):
+        every = house.terms.count_on("remind_every_days", claim.in_hand_on)
+        return _repeated(claim, "address", claim.in_hand_on + timedelta(days=every), house)
+    if claim.state == "shipped" and claim.shipped_on is not None and claim.lost_on is None:
+        return _repeated(claim, "delivery", arrived_by(claim.shipped_on, person, house), house)
+    return None
+
+
+def arrived_by(shipped_on: date, person: Person, house: House) -> date:
+    """The day on which to ask "did it arrive?"; later where the parcel went abroad."""
+    home = house.terms.on("country", shipped_on)
+    abroad = bool(home and person.address_country) and home.upper() != person.address_country.upper()
+    name = "arrived_after_days_abroad" if abroad else "arrived_after_days"
+    return shipped_on + timedelta(days=house.terms.count_on(name, shipped_on))
+
+
+def _offer_reminder(claim: Claim, house: House) -> Reminder:
+    offered_on, last = claim.offered_on, reply_by(claim, house)
+    if offered_on is None or last is None:
+        raise ValueError("an offered claim has the day of its offer")
+    half_way = offered_on + timedelta(days=(last - offered_on).days // 2)
+    days = sorted(day for day in {half_way, last - timedelta(days=2), last} if day >= offered_on)
+    told = max(claim.phase_told, default=date.min)
+    for day in days:
+        if day > told:
+            return Reminder("offered", day, None)
+    return Reminder("offered", None, told + timedelta(days=house.terms.count_on("remind_every_days", offered_on)))
+
+
+def _repeated(claim: Claim, word: str, first: date, house: House) -> Reminder:
+    every = timedelta(days=house.terms.count_on("remind_every_days", first))
+    due, sent = first, 0
+    for told in claim.phase_told:
+        if told >= due:
+            sent += 1
+            due = told + every
+            if sent == REMINDERS_AT_MOST:
+                return Reminder(word, None, due)
+    return Reminder(word, due, None)

@@ -1,0 +1,104 @@
+"""The parties to a claim: the house, its makers and its participants, as the rules read them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+
+from breakdesk.rules.office import Office, parse_hour
+from breakdesk.rules.terms import HOUSE_DEFAULTS, MAKER_DEFAULTS, Terms
+from breakdesk.rules.zones import local_day
+
+
+def zone_at(terms: Terms, instant: datetime) -> str:
+    """The zone in force at an instant: the latest settled one whose first day has begun there."""
+    versions = terms.versions.get("zone", ())
+    for version in reversed(versions):
+        if version.from_day is None or version.from_day <= local_day(instant, version.value):
+            return version.value
+    return terms.defaults["zone"]
+
+
+@dataclass(frozen=True, slots=True)
+class House:
+    """The operator's business. `name` is what people see."""
+
+    name: str = "The house"
+    terms: Terms = field(default_factory=lambda: Terms(HOUSE_DEFAULTS))
+
+    def zone_at(self, instant: datetime) -> str:
+        """The house's zone at an instant."""
+        return zone_at(self.terms, instant)
+
+    def zone_on(self, day: date) -> str:
+        """The house's zone on one of its days."""
+        return self.terms.on("zone", day)
+
+    def today(self, now: datetime) -> date:
+        """The house's date at `now`."""
+        return local_day(now, self.zone_at(now))
+
+
+@dataclass(frozen=True, slots=True)
+class Maker:
+    """A maker with its policies over time and the days on which its office is closed.
+
+    A claim without a maker is measured by a maker with no name and the stated defaults.
+    """
+
+    id: int | None = None
+    name: str | None = None
+    terms: Terms = field(default_factory=lambda: Terms(MAKER_DEFAULTS))
+    holidays: frozenset[date] = frozenset()
+    closed_days: frozenset[date] = frozenset()
+
+    def zone_on(self, day: date) -> str:
+        """The maker's zone on one of its days."""
+        return self.terms.on("zone", day)
+
+    def today(self, now: datetime) -> date:
+        """The maker's date at `now`."""
+        return local_day(now, zone_at(self.terms, now))
+
+    def office_on(self, day: date) -> Office:
+        """The office as it is kept on `day`."""
+        opens = parse_hour(self.terms.on("opens", day))
+        if opens is None:
+            raise ValueError("an office cannot open at 24:00")
+        return Office(
+            zone=self.zone_on(day),
+            opens=opens,
+            closes=parse_hour(self.terms.on("closes", day)),
+            closed_days=self.holidays | self.closed_days,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """A participant, with what the rules must know about where their cards can go.
+
+    `moved_on` is the day on which they said that they moved; `delivered_on` the last delivery to the
+    present address; `last_told_on` the latest telling about any claim.
+    """
+
+    id: int
+    name: str
+    handle: str = ""
+    on_air_name: str = ""
+    has_address: bool = False
+    address_country: str = ""
+    address_confirmed_on: date | None = None
+    moved_on: date | None = None
+    delivered_on: date | None = None
+    last_told_on: date | None = None
+    on_hold: bool = False
+
+    def address_is_confirmed(self, house: House, today: date) -> bool:
+        """Confirmed or delivered to within `address_fresh_days`, and nobody said "I moved" since."""
+        known = [day for day in (self.address_confirmed_on, self.delivered_on) if day is not None and day <= today]
+        if not self.has_address or not known:
+            return False
+        latest = max(known)
+        if self.moved_on is not None and latest <= self.moved_on <= today:
+            return False
+        return today - latest <= timedelta(days=house.terms.count_on("address_fresh_days", latest))

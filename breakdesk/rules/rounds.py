@@ -1,0 +1,338 @@
+"""The five rounds: what a person can do today, and nothing that cannot be done.
+
+`today_lists` takes the claims that could matter and the parties, and gives the five lists in the order
+in which they are walked. The same function serves the present, a day in the past and a test.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from breakdesk.rules import clocks
+from breakdesk.rules.claim import Claim
+from breakdesk.rules.days import Age, age, band
+from breakdesk.rules.names import folded
+from breakdesk.rules.office import is_open, next_opening
+from breakdesk.rules.parties import House, Maker, Person
+
+NO_MAKER = Maker()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parties:
+    """Everybody a set of claims concerns, by key."""
+
+    house: House
+    makers: Mapping[int, Maker]
+    people: Mapping[int, Person]
+
+    def maker_of(self, claim: Claim) -> Maker:
+        """The claim's maker; one with the stated defaults where none is known."""
+        return self.makers.get(claim.maker_id, NO_MAKER) if claim.maker_id is not None else NO_MAKER
+
+    def owner_name(self, claim: Claim) -> str | None:
+        """Who is owed: a participant's name, the house's, or None for several or nobody yet."""
+        if claim.owner_kind == "house":
+            return self.house.name
+        return self.people[claim.owner_id].name if claim.owner_id is not None else None
+
+
+@dataclass(frozen=True, slots=True)
+class Parked:
+    """Items put aside until a later day, by round: claims' ids, for tell and ship participants' ids."""
+
+    items: Collection[tuple[str, int]] = frozenset()
+
+    def has(self, round_name: str, item_id: int | None) -> bool:
+        """Whether the item is put aside in this round."""
+        return item_id is not None and (round_name, item_id) in self.items
+
+
+@dataclass(frozen=True, slots=True)
+class ToSubmit:
+    claim: Claim
+    submit_by: datetime | None
+    expired: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ToAsk:
+    claim: Claim
+    ask_from: date
+    age: Age
+    band: str
+
+
+@dataclass(frozen=True, slots=True)
+class MakerToAsk:
+    maker: Maker
+    open_now: bool
+    opens_at: datetime | None
+    claims: tuple[ToAsk, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ToTell:
+    claim: Claim
+    news: str
+    since: date
+
+
+@dataclass(frozen=True, slots=True)
+class PersonToTell:
+    person: Person
+    due_on: date
+    items: tuple[ToTell, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PersonToShip:
+    person: Person
+    address_confirmed: bool
+    claims: tuple[Claim, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ToDecide:
+    claim: Claim
+    why: str
+    since: date
+
+
+@dataclass(frozen=True, slots=True)
+class Today:
+    """The five lists as of one instant."""
+
+    as_of: datetime
+    submit: tuple[ToSubmit, ...]
+    ask: tuple[MakerToAsk, ...]
+    tell: tuple[PersonToTell, ...]
+    ship: tuple[PersonToShip, ...]
+    decide: tuple[ToDecide, ...]
+
+
+def today_lists(claims: Iterable[Claim], parties: Parties, now: datetime, parked: Parked | None = None) -> Today:
+    """The five lists at `now`. What is parked or on hold is in none of them."""
+    parked = parked or Parked()
+    free = [claim for claim in claims if not _is_held(claim, parties)]
+    return Today(
+        as_of=now,
+        submit=to_submit(free, parties, now, parked),
+        ask=to_ask(free, parties, now, parked),
+        tell=to_tell(free, parties, now, parked),
+        ship=to_ship(free, parties, now, parked),
+        decide=to_decide(free, parties, now, parked),
+    )
+
+
+def _is_held(claim: Claim, parties: Parties) -> bool:
+    if claim.on_hold:
+        return True
+    return claim.owner_id is not None and parties.people[claim.owner_id].on_hold
+
+
+def name_order(name: str | None) -> tuple[str, str]:
+    """The order of names in every list: folded, then as written; nobody first."""
+    return (folded(name), name) if name else ("", "")
+
+
+def waits_for_choice(claim: Claim, maker: Maker) -> bool:
+    """Whether a pulled claim's card had expired at the pull and nobody chose what to do with it."""
+    return claim.state == "pulled" and claim.expired_choice != "try" and clocks.expired_at_pull(claim, maker)
+
+
+def to_submit(claims: Iterable[Claim], parties: Parties, now: datetime, parked: Parked) -> tuple[ToSubmit, ...]:
+    """Pulled claims that the house submits: seen on camera first, then the soonest submit-by."""
+    items = []
+    for claim in claims:
+        if claim.state != "pulled" or claim.plan != "submit" or claim.failed_on is not None:
+            continue
+        maker = parties.maker_of(claim)
+        if waits_for_choice(claim, maker) or parked.has("submit", claim.id):
+            continue
+        due = clocks.submit_by(claim, parties.house, maker)
+        items.append(ToSubmit(claim, due, clocks.is_expired(claim, maker, now)))
+    far = datetime.max.replace(tzinfo=now.tzinfo)
+    items.sort(key=lambda item: (not item.claim.seen_on_camera, item.submit_by or far, item.claim.tag))
+    return tuple(items)
+
+
+def to_ask(claims: Iterable[Claim], parties: Parties, now: datetime, parked: Parked) -> tuple[MakerToAsk, ...]:
+    """Makers with at least one claim that they may be asked about, open or not."""
+    house_today = parties.house.today(now)
+    dates: dict[int | None, date] = {}
+    by_maker: dict[int | None, list[ToAsk]] = {}
+    for claim in claims:
+        if claim.state != "submitted" or claim.submitted_on is None or claim.ask_held:
+            continue
+        maker = parties.maker_of(claim)
+        start = clocks.ask_from(claim, maker)
+        if maker.id not in dates:
+            dates[maker.id] = maker.today(now)
+        if start is None or start > dates[maker.id] or parked.has("ask", claim.id):
+            continue
+        waited = age(min(claim.submitted_on, house_today), house_today)
+        by_maker.setdefault(maker.id, []).append(ToAsk(claim, start, waited, band(waited.days)))
+    makers = [
+        _maker_to_ask(parties.makers[maker_id] if maker_id is not None else NO_MAKER, items, now)
+        for maker_id, items in by_maker.items()
+    ]
+    return tuple(sorted(makers, key=lambda item: name_order(item.maker.name)))
+
+
+def _maker_to_ask(maker: Maker, items: list[ToAsk], now: datetime) -> MakerToAsk:
+    office = maker.office_on(maker.today(now))
+    open_now = is_open(office, now)
+    ordered = tuple(sorted(items, key=lambda item: item.claim.tag))
+    return MakerToAsk(maker, open_now, None if open_now else next_opening(office, now), ordered)
+
+
+def telling_days(claims: Iterable[Claim], parties: Parties, today: date) -> dict[int, date]:
+    """For each participant with a reason to be told, the earliest day of all the reasons.
+
+    Reasons are untold news, a reminder, and the silence of somebody who has submitted claims.
+    """
+    days: dict[int, date] = {}
+    oldest: dict[int, date] = {}
+
+    def falls_due(person_id: int, day: date) -> None:
+        days[person_id] = min(day, days.get(person_id, day))
+
+    for claim in claims:
+        for item in claim.news:
+            falls_due(item.person_id, clocks.news_due(item, parties.house))
+        if claim.owner_id is None:
+            continue
+        if claim.state == "submitted" and claim.submitted_on is not None:
+            oldest[claim.owner_id] = min(claim.submitted_on, oldest.get(claim.owner_id, claim.submitted_on))
+        reminder = clocks.reminder(claim, parties.people[claim.owner_id], parties.house, today)
+        if reminder is not None and reminder.due is not None:
+            falls_due(claim.owner_id, reminder.due)
+    for person_id, submitted_on in oldest.items():
+        silence = clocks.silence_due(parties.people[person_id].last_told_on, submitted_on, parties.house)
+        if silence is not None:
+            falls_due(person_id, silence)
+    return days
+
+
+def to_tell(claims: Iterable[Claim], parties: Parties, now: datetime, parked: Parked) -> tuple[PersonToTell, ...]:
+    """Participants with a telling whose day has come, with all that is untold and what else they wait for."""
+    claims = list(claims)
+    today = parties.house.today(now)
+    due = {
+        person_id: day
+        for person_id, day in telling_days(claims, parties, today).items()
+        if day <= today and not parked.has("tell", person_id)
+    }
+    items: dict[int, list[ToTell]] = {person_id: [] for person_id in due}
+    for claim in claims:
+        for person_id, item in what_to_tell(claim, parties, today):
+            if person_id in items:
+                items[person_id].append(item)
+    people = [
+        PersonToTell(parties.people[person_id], due[person_id], tuple(sorted(lines, key=lambda item: item.claim.tag)))
+        for person_id, lines in items.items()
+    ]
+    return tuple(sorted(people, key=lambda item: name_order(item.person.name)))
+
+
+def what_to_tell(claim: Claim, parties: Parties, today: date) -> Iterable[tuple[int, ToTell]]:
+    """What a message would say of one claim, by the participant it concerns: news, a reminder, or that it waits."""
+    for news in claim.news:
+        yield news.person_id, ToTell(claim, news.word, news.since)
+    if claim.owner_id is None:
+        return
+    reminder = clocks.reminder(claim, parties.people[claim.owner_id], parties.house, today)
+    if reminder is not None and reminder.due is not None and reminder.due <= today:
+        yield claim.owner_id, ToTell(claim, reminder.word, reminder.due)
+    if claim.state == "submitted" and claim.submitted_on is not None:
+        if all(news.person_id != claim.owner_id for news in claim.news):
+            yield claim.owner_id, ToTell(claim, "waiting", claim.submitted_on)
+
+
+def can_go_out(claim: Claim) -> bool:
+    """Whether a participant's card, or the claim card meant for them, is here to be sent."""
+    return claim.owner_kind == "person" and (
+        claim.state == "in_hand" or (claim.state == "pulled" and claim.plan == "give")
+    )
+
+
+def to_ship(claims: Iterable[Claim], parties: Parties, now: datetime, parked: Parked) -> tuple[PersonToShip, ...]:
+    """Participants with a card in hand or a claim card to be given."""
+    today = parties.house.today(now)
+    by_person: dict[int, list[Claim]] = {}
+    for claim in claims:
+        if can_go_out(claim) and claim.owner_id is not None and not parked.has("ship", claim.owner_id):
+            by_person.setdefault(claim.owner_id, []).append(claim)
+    people = []
+    for person_id, items in by_person.items():
+        person = parties.people[person_id]
+        confirmed = person.address_is_confirmed(parties.house, today)
+        people.append(PersonToShip(person, confirmed, tuple(sorted(items, key=lambda claim: claim.tag))))
+    return tuple(sorted(people, key=lambda item: name_order(item.person.name)))
+
+
+def to_decide(claims: Iterable[Claim], parties: Parties, now: datetime, parked: Parked) -> tuple[ToDecide, ...]:
+    """What waits for the house itself, each with the day on which it began to wait."""
+    today = parties.house.today(now)
+    items = [
+        ToDecide(claim, why, since)
+        for claim in claims
+        if claim.is_open and not parked.has("decide", claim.id)
+        for why, since in _reasons(claim, parties, now, today)
+    ]
+    items.sort(key=lambda item: (name_order(parties.owner_name(item.claim)), item.claim.tag, item.why))
+    return tuple(items)
+
+
+def _reasons(claim: Claim, parties: Parties, now: datetime, today: date) -> Iterable[tuple[str, date]]:
+    maker = parties.maker_of(claim)
+    if claim.state == "refused" and claim.refused_on is not None:
+        yield "refused", claim.refused_on
+    if waits_for_choice(claim, maker):
+        yield "expired_at_pull", claim.pull_day
+    if claim.state == "offered":
+        yield from _offer_reasons(claim, parties.house, today)
+    if claim.owner_kind == "several" and claim.owner_since is not None:
+        yield "owner", claim.owner_since
+    if claim.state == "pulled" and claim.failed_on is not None:
+        yield "failed_submission", claim.failed_on
+    if claim.state == "shipped" and claim.lost_on is not None:
+        yield "lost", claim.lost_on
+    if claim.owner_id is not None:
+        reminder = clocks.reminder(claim, parties.people[claim.owner_id], parties.house, today)
+        if reminder is not None and reminder.unanswered_from is not None and reminder.unanswered_from <= today:
+            yield "not_answering", reminder.unanswered_from
+    yield from _follow_up_reasons(claim, parties.house, maker, now, today)
+
+
+def _offer_reasons(claim: Claim, house: House, today: date) -> Iterable[tuple[str, date]]:
+    if claim.offer_answered_on is not None:
+        yield "offer", claim.offer_answered_on
+        return
+    last = clocks.reply_by(claim, house)
+    if last is not None and last - timedelta(days=2) <= today:
+        yield "offer", last - timedelta(days=2)
+
+
+def _follow_up_reasons(
+    claim: Claim, house: House, maker: Maker, now: datetime, today: date
+) -> Iterable[tuple[str, date]]:
+    days = []
+    if claim.follow_up_on is not None and claim.follow_up_on <= today:
+        days.append(claim.follow_up_on)
+    silent = clocks.no_reply_from(claim, house, maker)
+    if silent is not None and silent <= maker.today(now):
+        days.append(silent)
+    if days:
+        yield "follow_up", min(days)
+
+
+def is_late_to_make_good(claim: Claim, house: House, today: date) -> bool:
+    """Whether a refusal has gone without being made good for longer than the house allows itself."""
+    if claim.state != "refused" or claim.refused_on is None:
+        return False
+    within = house.terms.count_on("make_good_within_days", claim.refused_on)
+    return today > claim.refused_on + timedelta(days=within)

@@ -1,0 +1,98 @@
+"""What the house and its makers have settled, each with the day from which it holds.
+
+A period is measured with the value in force on the day from which it counts, so a change today never
+moves a date that was already running.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Final
+
+HOUSE_DEFAULTS: Final[Mapping[str, str]] = {
+    "zone": "America/Chicago",
+    "currency": "USD",
+    "country": "",
+    "submit_within_days": "3",
+    "tell_urgent_within_days": "1",
+    "tell_routine_within_days": "3",
+    "update_every_days": "60",
+    "address_fresh_days": "90",
+    "make_good_within_days": "7",
+    "remind_every_days": "5",
+    "arrived_after_days": "10",
+    "arrived_after_days_abroad": "25",
+    "offer_without_date_days": "14",
+    "no_reply_business_days": "5",
+    "references_per_ask": "10",
+    "delay_notice": "off",
+    "delay_notice_days": "30",
+    "outlook_in_messages": "off",
+}
+"""Every term of the house with its value where nothing else was settled; counts are in days."""
+
+MAKER_DEFAULTS: Final[Mapping[str, str]] = {
+    "zone": "America/Chicago",
+    "country": "US",
+    "subdivision": "",
+    "opens": "09:00",
+    "closes": "17:00",
+    "ask_after_months": "4",
+    "ask_every_days": "30",
+    "expired_policy": "unknown",
+}
+"""Every term of a maker. Asking after 4 months is common practice, no source."""
+
+EXPIRED_POLICIES: Final = ("accepts", "ask_first", "refuses", "unknown")
+
+
+@dataclass(frozen=True, slots=True)
+class Version:
+    """One settled value and the first day on which it holds (None: since always)."""
+
+    value: str
+    from_day: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """The settled values of one house or one maker over time."""
+
+    defaults: Mapping[str, str]
+    versions: Mapping[str, tuple[Version, ...]] = field(default_factory=dict)
+    """Per name, oldest first."""
+
+    def on(self, name: str, day: date) -> str:
+        """The value of `name` in force on `day`; the default where nothing was settled by then.
+
+        Raises KeyError for a name that is no term.
+        """
+        versions = self.versions.get(name)
+        if versions:
+            for version in reversed(versions):
+                if version.from_day is None or version.from_day <= day:
+                    return version.value
+        return self.defaults[name]
+
+    def count_on(self, name: str, day: date) -> int:
+        """A term that is a whole number, such as a count of days."""
+        return int(self.on(name, day))
+
+
+def terms_from(defaults: Mapping[str, str], rows: Iterable[tuple[str, str, date | None]]) -> Terms:
+    """Terms from stored rows of (name, value, from day), in any order; the last of one day wins."""
+    by_name: dict[str, dict[date | None, str]] = {}
+    for name, value, from_day in rows:
+        by_name.setdefault(name, {})[from_day] = value
+    return Terms(
+        defaults,
+        {
+            name: tuple(
+                Version(value, from_day)
+                for from_day, value in sorted(values.items(), key=lambda item: item[0] or date.min)
+            )
+            for name, values in by_name.items()
+        },
+    )
