@@ -88,7 +88,7 @@ def lookalike_readings(code: str, limit: int) -> tuple[str, ...]:
 
 
 def mask(code: str) -> str:
-    """What the stream sees in place of a code: always the same width, so that no length shows; "" where there is none."""
+    """What the stream sees in place of a code: always the same width, so that no length shows; "" for none."""
     return MASK if code else ""
 
 

@@ -73,7 +73,7 @@ def parse_money(text: str, default_currency: str) -> Money:
         raise ValueError(f"“{trimmed}” has two currencies; write one of them.")
     currency = (before or after or default_currency).upper()
     if not is_currency(currency):
-        raise ValueError(f"“{currency}” is not a currency code; write one of ISO 4217, such as {default_currency}.")
+        raise ValueError(f"“{currency}” is not a currency code; write one of ISO 4217, such as USD or EUR.")
     return Money(_minor_units(number, currency), currency)
 
 
