@@ -50,8 +50,8 @@ def _by_statute(year: int) -> set[date]:
 
 
 @pytest.mark.outside(
-    rule="all federal holidays of 2027 as observed on a Monday to Friday schedule, 31 December for 2028 among them",
-    source="OPM's list for 2027, seen as quoted by others; the rule in 5 U.S.C. 6103(a),(b) and E.O. 11582 section 3(a)",
+    rule="all federal holidays of 2027 as observed, 31 December for 2028 among them",
+    source="OPM's list for 2027 as quoted by others; the rule in 5 U.S.C. 6103(a),(b) and E.O. 11582 section 3(a)",
 )
 def test_published_year_2027() -> None:
     assert _weekdays(2027) == _listed(2027)
