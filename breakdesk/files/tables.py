@@ -1,0 +1,199 @@
+"""Read a CSV or XLSX file into tables of text: what each is, what its columns mean, its rows and lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from breakdesk.files.csv_rows import read_csv
+from breakdesk.files.headers import Header, Kind, columns_of, kind_of, read_header
+from breakdesk.files.limits import MOST_FILE_BYTES, MOST_ROWS
+from breakdesk.files.numbered_rows import CannotRead, NumberedRow, Sheet
+from breakdesk.files.plain_text import shown_in_a_line
+from breakdesk.files.problems import Problem, Severity, listed
+
+_ROWS_BEFORE_A_HEADER = 20
+_SAVE_WITH_HEADER = "Save the table again, with its header in the first row."
+_KNOWN_KINDS = (
+    "Claims have a column pulled_at, spots a column spot, a checklist a column card, participants a column handle or "
+    "address, makers a column maker, the house a column house."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """One table as it was written.
+
+    `columns` has our name for each column of the file, None where we have none. `rows` holds the line on which each
+    row begins and its cells as text, as many as there are columns; empty rows are left out.
+    """
+
+    file: str
+    kind: Kind
+    headings: tuple[str, ...]
+    columns: tuple[str | None, ...]
+    header_line: int
+    rows: list[tuple[int, tuple[str, ...]]]
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What was read of one file, and everything that is wrong with it so far."""
+
+    tables: tuple[Table, ...]
+    problems: tuple[Problem, ...]
+
+
+def read_tables(path: Path) -> Reading:
+    """Read a file; a workbook can hold several tables, one a sheet.
+
+    Never raises for what stands in the file or for a file that cannot be opened: that is a problem with its remedy.
+    """
+    try:
+        if path.stat().st_size > MOST_FILE_BYTES:
+            what = f"the file is larger than {MOST_FILE_BYTES // 1024 // 1024} MB"
+            return _unreadable(path.name, what, "Split it into several files.")
+        content = path.read_bytes()
+    except FileNotFoundError:
+        return _unreadable(path.name, "there is no such file", "Check the folder and the spelling of its name.")
+    except IsADirectoryError:
+        return _unreadable(path.name, "this is a folder, not a file", "Name the files in it.")
+    except OSError as error:
+        return _unreadable(path.name, f"the file cannot be read ({error.strerror})", "Close it elsewhere, or copy it.")
+    return read_content(path.name, content)
+
+
+def read_content(name: str, content: bytes) -> Reading:
+    """Read what stands in a file called `name`, as `read_tables` does."""
+    try:
+        if not content.strip():
+            raise CannotRead("the file is empty", _SAVE_WITH_HEADER)
+        if content.startswith(b"PK\x03\x04"):
+            # Only a workbook needs the library that reads them, and it takes a while to load.
+            from breakdesk.files.xlsx_rows import read_xlsx
+
+            return _reading(name, read_xlsx(content))
+        if content.startswith(b"\xd0\xcf\x11\xe0"):
+            what = "this is a workbook in an old format, or one with a password"
+            raise CannotRead(what, "Save it as an Excel workbook (.xlsx) without a password, or as CSV UTF-8.")
+        return _reading(name, [read_csv(content)])
+    except CannotRead as end:
+        return Reading((), (_end_of_reading(name, end),))
+
+
+def _unreadable(name: str, what: str, remedy: str) -> Reading:
+    return Reading((), (Problem(name, None, None, None, what, remedy),))
+
+
+def _end_of_reading(name: str, end: CannotRead) -> Problem:
+    return Problem(name, end.line, None, None, end.what, end.remedy)
+
+
+def _reading(name: str, sheets: Iterable[Sheet]) -> Reading:
+    tables: list[Table] = []
+    problems: list[Problem] = []
+    without_header: list[tuple[str, NumberedRow]] = []
+    for sheet in sheets:
+        file = f"{name}, sheet {sheet.title}" if sheet.title else name
+        try:
+            above, header = _up_to_header(sheet.rows)
+            if header is not None:
+                tables.append(_table(file, above, header, sheet.rows, problems))
+            elif above:
+                without_header.append((file, above[0]))
+        except CannotRead as end:
+            problems.append(_end_of_reading(file, end))
+    what, severity = "there is no header that says what this is", Severity.ERROR
+    if tables:
+        what, severity = "this sheet is left out, because no header says what it is", Severity.WARNING
+    for file, (line, cells) in without_header:
+        problems.append(Problem(file, line, None, ", ".join(_without_empty_end(cells)), what, _KNOWN_KINDS, severity))
+    if not tables and not problems:
+        problems.append(Problem(name, None, None, None, "the file is empty", _SAVE_WITH_HEADER))
+    return Reading(tuple(tables), tuple(listed(problems)))
+
+
+def _is_blank(cells: list[str]) -> bool:
+    text = "".join(cells)
+    return not text or text.isspace()
+
+
+def _up_to_header(rows: Iterator[NumberedRow]) -> tuple[list[NumberedRow], NumberedRow | None]:
+    """Take rows up to the first that is a known header; returns the filled rows above it, and the header."""
+    above: list[NumberedRow] = []
+    for line, cells in rows:
+        if _is_blank(cells):
+            continue
+        if kind_of(cells) is not None:
+            return above, (line, _without_empty_end(cells))
+        above.append((line, cells))
+        if len(above) == _ROWS_BEFORE_A_HEADER:
+            break
+    return above, None
+
+
+def _without_empty_end(cells: list[str]) -> list[str]:
+    width = len(cells)
+    while width and not cells[width - 1].strip():
+        width -= 1
+    return cells[:width]
+
+
+def _table(
+    file: str, above: list[NumberedRow], heading_row: NumberedRow, rows: Iterator[NumberedRow], problems: list[Problem]
+) -> Table:
+    header_line, headings = heading_row
+    header = read_header(headings)
+    assert header is not None, "kind_of has found it"
+    if above:
+        what = "the lines above the header are left out"
+        remedy = "Nothing to do if they are only a title."
+        problems.append(
+            Problem(file, above[0][0], None, ", ".join(_without_empty_end(above[0][1])), what, remedy, Severity.WARNING)
+        )
+    problems.extend(_header_problems(file, header_line, header))
+    table = Table(
+        file=file,
+        kind=header.kind,
+        headings=tuple(headings),
+        columns=header.columns,
+        header_line=header_line,
+        rows=[],
+    )
+    _fill(table, rows, problems)
+    return table
+
+
+def _header_problems(file: str, line: int, header: Header) -> Iterator[Problem]:
+    for column, first, second in header.doubled:
+        what = f'two columns both mean {column}, "{shown_in_a_line(first)}" and this one'
+        yield Problem(file, line, column, second, what, "Delete one, or give it another heading.")
+    if header.unknown:
+        names = "; ".join(header.unknown)
+        what = f"columns that are not known for {header.kind.value} are left out"
+        known = ", ".join(columns_of(header.kind))
+        yield Problem(file, line, None, names, what, f"Known are: {known}.", Severity.WARNING)
+
+
+def _fill(table: Table, rows: Iterator[NumberedRow], problems: list[Problem]) -> None:
+    width = len(table.columns)
+    filled = table.rows
+    try:
+        for line, cells in rows:
+            if _is_blank(cells):
+                continue
+            if len(cells) > width:
+                extra = [cell for cell in cells[width:] if cell.strip()]
+                if extra:
+                    what = f"the row has more cells than the header has columns ({width})"
+                    remedy = "Add the missing heading, or put a cell with a separator in it into quotes."
+                    problems.append(Problem(table.file, line, None, extra[0], what, remedy))
+                del cells[width:]
+            elif len(cells) < width:
+                cells.extend([""] * (width - len(cells)))
+            filled.append((line, tuple(cells)))
+            if len(filled) > MOST_ROWS:
+                raise CannotRead(f"there are more than {MOST_ROWS:,} rows", "Split the file.", line)
+    except CannotRead as end:
+        problems.append(_end_of_reading(table.file, end))
