@@ -1,0 +1,94 @@
+"""An e-mail as a draft file: RFC 5322 by the standard library, with nothing from outside able to add a header."""
+
+from __future__ import annotations
+
+import email.policy
+import re
+from dataclasses import dataclass
+from datetime import datetime
+from email.errors import HeaderParseError
+from email.headerregistry import Address
+from email.message import EmailMessage
+
+from breakdesk.files.messages.channels import Message
+from breakdesk.files.messages.plain import is_harmful, plain_line
+
+# Seven bits only: the file then passes through any mail program and any server unchanged.
+POLICY = email.policy.SMTP.clone(cte_type="7bit")
+LONGEST_ADDRESS = 254
+LONGEST_LOCAL_PART = 64
+LONGEST_NAME = 120
+_LABEL = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])?")
+_LOCAL_PART = re.compile(r"[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+(?:\.[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+)*")
+
+
+@dataclass(frozen=True, slots=True)
+class MailProblem:
+    """Why no e-mail can be written: one sentence with its remedy."""
+
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Envelope:
+    """From whom, to whom, and when it was written (aware)."""
+
+    from_name: str
+    from_address: str
+    to_name: str
+    to_address: str
+    written_at: datetime
+
+
+def eml_bytes(message: Message, envelope: Envelope) -> bytes | MailProblem:
+    """The bytes of an `.eml` file that a mail program opens as a draft, lines within RFC 5322 section 2.1.1."""
+    mail = mail_message(message, envelope)
+    return mail if isinstance(mail, MailProblem) else mail.as_bytes()
+
+
+def mail_message(message: Message, envelope: Envelope) -> EmailMessage | MailProblem:
+    """The e-mail as the standard library's object, to be written or sent; a problem where an address is not one."""
+    sender = mail_address(envelope.from_name, envelope.from_address)
+    recipient = mail_address(envelope.to_name, envelope.to_address)
+    for address in (sender, recipient):
+        if isinstance(address, MailProblem):
+            return address
+    mail = EmailMessage(policy=POLICY)
+    # A header that mail programs read, though no standard names it: not yet sent, open it for editing.
+    mail["X-Unsent"] = "1"
+    mail["Date"] = envelope.written_at
+    mail["From"] = sender
+    mail["To"] = recipient
+    mail["Subject"] = plain_line(message.subject or "")
+    mail.set_content(message.text + "\n", charset="utf-8")
+    return mail
+
+
+def mail_address(name: str, address: str) -> Address | MailProblem:
+    """A mailbox for a header. The name is cut down to plain text; an address with anything odd in it is refused."""
+    trimmed = address.strip(" ")
+    shown = plain_line(address)[:80]
+    if not trimmed:
+        return MailProblem(f"There is no e-mail address for {plain_line(name)[:80] or 'this person'}; enter one.")
+    if any(is_harmful(character) or character.isspace() for character in trimmed):
+        return MailProblem(f"The e-mail address “{shown}” holds characters that no address may hold; enter it again.")
+    local, at, domain = trimmed.rpartition("@")
+    host = _host(domain)
+    if not at or host is None or not _LOCAL_PART.fullmatch(local):
+        return MailProblem(f"“{shown}” is not an e-mail address that can be written to; correct it.")
+    if len(local) > LONGEST_LOCAL_PART or len(local) + 1 + len(host) > LONGEST_ADDRESS:
+        return MailProblem(f"The e-mail address “{shown}” is longer than an address can be; correct it.")
+    try:
+        return Address(plain_line(name)[:LONGEST_NAME].strip(), username=local, domain=host)
+    except (HeaderParseError, ValueError):
+        return MailProblem(f"“{shown}” is not an e-mail address that can be written to; correct it.")
+
+
+def _host(domain: str) -> str | None:
+    """The domain in ASCII, or None."""
+    try:
+        host = domain.encode("idna").decode("ascii")
+    except UnicodeError:
+        return None
+    labels = host.split(".")
+    return host if len(labels) > 1 and all(_LABEL.fullmatch(label) for label in labels) else None
