@@ -6,13 +6,14 @@ A code is a bearer token: whoever reads it can take the card. An unreadable plac
 from __future__ import annotations
 
 import heapq
-import unicodedata
 from dataclasses import dataclass
+
+from breakdesk.rules.compact import compact
 
 UNREADABLE = "?"
 MASK = "********"
 
-_SEPARATORS = frozenset("._/:")
+_SEPARATORS = "._/:"
 _DIGITS = "0123456789"
 _LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
@@ -42,8 +43,7 @@ def normalise_code(text: str) -> str:
     Separators are spaces, hyphens of any kind, control and invisible characters, and `. _ / :`. An unreadable place
     stays `?`.
     """
-    compatible = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", text).upper())
-    return "".join(symbol for symbol in compatible if not _is_separator(symbol))
+    return compact(text, _SEPARATORS)
 
 
 def fold_lookalikes(code: str) -> str:
@@ -90,10 +90,6 @@ def lookalike_readings(code: str, limit: int) -> tuple[str, ...]:
 def mask(code: str) -> str:
     """What the stream sees in place of a code: always the same width, so that no length shows; "" for none."""
     return MASK if code else ""
-
-
-def _is_separator(symbol: str) -> bool:
-    return symbol.isspace() or symbol in _SEPARATORS or unicodedata.category(symbol) in {"Pd", "Cc", "Cf"}
 
 
 def _fold_symbol(symbol: str) -> str:

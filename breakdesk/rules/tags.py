@@ -9,6 +9,8 @@ from __future__ import annotations
 import unicodedata
 from dataclasses import dataclass
 
+from breakdesk.rules.compact import compact
+
 TAG_ALPHABET = "34679ACDEFGHJKMNPQRTWXY"
 TAG_LENGTH = 6
 TAG_COUNT = len(TAG_ALPHABET) ** (TAG_LENGTH - 1)
@@ -63,9 +65,8 @@ def make_tag(number: int) -> str:
 
 
 def normalise_tag(text: str) -> str:
-    """The form under which a tag is looked up: capitals, without spaces and hyphens of any kind."""
-    compatible = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", text).upper())
-    return "".join(symbol for symbol in compatible if not symbol.isspace() and unicodedata.category(symbol) != "Pd")
+    """The form under which a tag is looked up: capitals, without spaces, hyphens of any kind and invisible characters."""
+    return compact(text)
 
 
 def is_well_formed(text: str) -> bool:

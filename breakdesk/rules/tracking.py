@@ -6,9 +6,10 @@ Most carriers publish no rule, so a number that fits none gets a word of doubt a
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass
+
+from breakdesk.rules.compact import compact
 
 _S10_WEIGHTS = (8, 6, 4, 2, 3, 5, 9, 7)
 _ALPHANUMERIC = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -32,12 +33,7 @@ class _Standard:
 
 def normalise_tracking(number: str) -> str:
     """The number as it is compared: capitals, without spaces, hyphens and invisible characters."""
-    compatible = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", number).upper())
-    return "".join(
-        symbol
-        for symbol in compatible
-        if not symbol.isspace() and unicodedata.category(symbol) not in {"Pd", "Cc", "Cf"}
-    )
+    return compact(number)
 
 
 def look_at(number: str) -> TrackingReading:
