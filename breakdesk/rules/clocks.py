@@ -144,13 +144,14 @@ def reply_by(claim: Claim, house: House) -> date | None:
     return claim.offered_on + timedelta(days=house.terms.count_on("offer_without_date_days", claim.offered_on))
 
 
-def reminder(claim: Claim, person: Person, house: House, today: date) -> Reminder | None:
+def reminder(claim: Claim, person: Person, house: House) -> Reminder | None:
     """The reminder that goes with the claim's state, if any: about an offer, an address or a delivery."""
     if claim.state == "offered" and claim.offer_answered_on is None:
         return _offer_reminder(claim, house)
-    if claim.state == "in_hand" and claim.in_hand_on is not None and not person.address_is_confirmed(house, today):
+    if claim.state == "in_hand" and claim.in_hand_on is not None:
         every = house.terms.count_on("remind_every_days", claim.in_hand_on)
-        return _repeated(claim, "address", claim.in_hand_on + timedelta(days=every), house)
+        first = max(claim.in_hand_on + timedelta(days=every), person.address_stale_from(house))
+        return _repeated(claim, "address", first, house)
     if claim.state == "shipped" and claim.shipped_on is not None and claim.lost_on is None:
         return _repeated(claim, "delivery", arrived_by(claim.shipped_on, person, house), house)
     return None

@@ -77,6 +77,13 @@ PARTICLES = frozenset(
 )
 
 
+_NO_APOSTROPHES = {ord(apostrophe): None for apostrophe in _APOSTROPHES}
+_PLAIN_ASCII = {
+    code: None if chr(code) in _APOSTROPHES else chr(code).lower() if chr(code).isalnum() else " "
+    for code in range(128)
+}
+
+
 @lru_cache(maxsize=65536)
 def folded(text: str) -> str:
     """The form in which two spellings of one name are equal.
@@ -84,16 +91,18 @@ def folded(text: str) -> str:
     Case is folded, diacritics are dropped (compatibility decomposition, NFKD), an apostrophe is dropped without a gap
     ("O'Dell" is "odell"), any other punctuation is a space, and spaces are single. Folding twice changes nothing.
     """
-    unmarked: list[str] = []
-    for character in unicodedata.normalize("NFKD", text.translate(_NO_APOSTROPHES).casefold()).casefold():
-        if unicodedata.combining(character):
-            continue
-        unmarked.append(character if character.isalnum() else " ")
-    plain = "".join(unmarked).translate(_PLAIN_LETTERS)
+    plain = text.translate(_PLAIN_ASCII) if text.isascii() else _folded_beyond_ascii(text)
     return " ".join(plain.split())
 
 
-_NO_APOSTROPHES = {ord(apostrophe): None for apostrophe in _APOSTROPHES}
+def _folded_beyond_ascii(text: str) -> str:
+    decomposed = unicodedata.normalize("NFKD", text.translate(_NO_APOSTROPHES).casefold())
+    # Decomposing can uncover capitals, marks and apostrophes that were one character before.
+    again = unicodedata.normalize("NFKD", decomposed.casefold().translate(_PLAIN_LETTERS))
+    unmarked = (character for character in again if not unicodedata.combining(character))
+    return "".join(
+        character if character.isalnum() else "" if character in _APOSTROPHES else " " for character in unmarked
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +127,8 @@ def name_parts(name: str) -> NameParts:
     """Given names, surname and suffixes of a name as a card prints it.
 
     The rule (common practice, no source): a suffix (Jr., Sr., II, III, IV) is never the surname; the surname is the
-    last word that is left, a hyphenated double surname being one whole, together with the particles written directly before
+    last word that is left, a hyphenated double surname being one whole, together with the particles written directly
+    before
     it ("van der Moor", "de la Cruz"). "Moor, Ana" puts the surname first. A single word is the surname.
     """
     before, comma, after = name.partition(",")

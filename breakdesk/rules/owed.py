@@ -40,7 +40,7 @@ def owed_list(claims: Iterable[Claim], parties: Parties, now: datetime) -> tuple
     """Everything owed over the claims that are neither closed nor void, by participant's name, then tag."""
     claims = list(claims)
     today = parties.house.today(now)
-    tellings = telling_days(claims, parties, today)
+    tellings = telling_days(claims, parties)
     groups: dict[tuple[str | None, int | None], list[OwedClaim]] = {}
     for claim in claims:
         if not claim.is_open:

@@ -93,12 +93,20 @@ class Person:
     last_told_on: date | None = None
     on_hold: bool = False
 
-    def address_is_confirmed(self, house: House, today: date) -> bool:
-        """Confirmed or delivered to within `address_fresh_days`, and nobody said "I moved" since."""
-        known = [day for day in (self.address_confirmed_on, self.delivered_on) if day is not None and day <= today]
+    def address_stale_from(self, house: House) -> date:
+        """The first day on which the address has to be confirmed again; the first of all days where it never was.
+
+        It counts as confirmed when confirmed or delivered to within `address_fresh_days`, unless the
+        participant said "I moved" since.
+        """
+        known = [day for day in (self.address_confirmed_on, self.delivered_on) if day is not None]
         if not self.has_address or not known:
-            return False
+            return date.min
         latest = max(known)
-        if self.moved_on is not None and latest <= self.moved_on <= today:
-            return False
-        return today - latest <= timedelta(days=house.terms.count_on("address_fresh_days", latest))
+        if self.moved_on is not None and latest <= self.moved_on:
+            return self.moved_on
+        return latest + timedelta(days=house.terms.count_on("address_fresh_days", latest) + 1)
+
+    def address_is_confirmed(self, house: House, today: date) -> bool:
+        """Whether a card can go to the address without asking."""
+        return today < self.address_stale_from(house)

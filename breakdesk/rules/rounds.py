@@ -189,7 +189,7 @@ def _maker_to_ask(maker: Maker, items: list[ToAsk], now: datetime) -> MakerToAsk
     return MakerToAsk(maker, open_now, None if open_now else next_opening(office, now), ordered)
 
 
-def telling_days(claims: Iterable[Claim], parties: Parties, today: date) -> dict[int, date]:
+def telling_days(claims: Iterable[Claim], parties: Parties) -> dict[int, date]:
     """For each participant with a reason to be told, the earliest day of all the reasons.
 
     Reasons are untold news, a reminder, and the silence of somebody who has submitted claims.
@@ -207,7 +207,7 @@ def telling_days(claims: Iterable[Claim], parties: Parties, today: date) -> dict
             continue
         if claim.state == "submitted" and claim.submitted_on is not None:
             oldest[claim.owner_id] = min(claim.submitted_on, oldest.get(claim.owner_id, claim.submitted_on))
-        reminder = clocks.reminder(claim, parties.people[claim.owner_id], parties.house, today)
+        reminder = clocks.reminder(claim, parties.people[claim.owner_id], parties.house)
         if reminder is not None and reminder.due is not None:
             falls_due(claim.owner_id, reminder.due)
     for person_id, submitted_on in oldest.items():
@@ -223,7 +223,7 @@ def to_tell(claims: Iterable[Claim], parties: Parties, now: datetime, parked: Pa
     today = parties.house.today(now)
     due = {
         person_id: day
-        for person_id, day in telling_days(claims, parties, today).items()
+        for person_id, day in telling_days(claims, parties).items()
         if day <= today and not parked.has("tell", person_id)
     }
     items: dict[int, list[ToTell]] = {person_id: [] for person_id in due}
@@ -244,7 +244,7 @@ def what_to_tell(claim: Claim, parties: Parties, today: date) -> Iterable[tuple[
         yield news.person_id, ToTell(claim, news.word, news.since)
     if claim.owner_id is None:
         return
-    reminder = clocks.reminder(claim, parties.people[claim.owner_id], parties.house, today)
+    reminder = clocks.reminder(claim, parties.people[claim.owner_id], parties.house)
     if reminder is not None and reminder.due is not None and reminder.due <= today:
         yield claim.owner_id, ToTell(claim, reminder.word, reminder.due)
     if claim.state == "submitted" and claim.submitted_on is not None:
@@ -281,53 +281,62 @@ def to_decide(claims: Iterable[Claim], parties: Parties, now: datetime, parked: 
         ToDecide(claim, why, since)
         for claim in claims
         if claim.is_open and not parked.has("decide", claim.id)
-        for why, since in _reasons(claim, parties, now, today)
+        for why, since in reasons_to_decide(claim, parties, parties.maker_of(claim).today(now), today)
     ]
     items.sort(key=lambda item: (name_order(parties.owner_name(item.claim)), item.claim.tag, item.why))
     return tuple(items)
 
 
-def _reasons(claim: Claim, parties: Parties, now: datetime, today: date) -> Iterable[tuple[str, date]]:
+def reasons_to_decide(claim: Claim, parties: Parties, maker_today: date, today: date) -> Iterable[tuple[str, date]]:
+    """Why a claim waits for the house on a day, and since when; with the last of all days, why it ever will."""
     maker = parties.maker_of(claim)
     if claim.state == "refused" and claim.refused_on is not None:
         yield "refused", claim.refused_on
     if waits_for_choice(claim, maker):
         yield "expired_at_pull", claim.pull_day
-    if claim.state == "offered":
-        yield from _offer_reasons(claim, parties.house, today)
+    offer_from = _offer_from(claim, parties.house)
+    if offer_from is not None and offer_from <= today:
+        yield "offer", offer_from
     if claim.owner_kind == "several" and claim.owner_since is not None:
         yield "owner", claim.owner_since
     if claim.state == "pulled" and claim.failed_on is not None:
         yield "failed_submission", claim.failed_on
     if claim.state == "shipped" and claim.lost_on is not None:
         yield "lost", claim.lost_on
-    if claim.owner_id is not None:
-        reminder = clocks.reminder(claim, parties.people[claim.owner_id], parties.house, today)
-        if reminder is not None and reminder.unanswered_from is not None and reminder.unanswered_from <= today:
-            yield "not_answering", reminder.unanswered_from
-    yield from _follow_up_reasons(claim, parties.house, maker, now, today)
-
-
-def _offer_reasons(claim: Claim, house: House, today: date) -> Iterable[tuple[str, date]]:
-    if claim.offer_answered_on is not None:
-        yield "offer", claim.offer_answered_on
-        return
-    last = clocks.reply_by(claim, house)
-    if last is not None and last - timedelta(days=2) <= today:
-        yield "offer", last - timedelta(days=2)
-
-
-def _follow_up_reasons(
-    claim: Claim, house: House, maker: Maker, now: datetime, today: date
-) -> Iterable[tuple[str, date]]:
+    unanswered = _unanswered_from(claim, parties)
+    if unanswered is not None and unanswered <= today:
+        yield "not_answering", unanswered
     days = []
     if claim.follow_up_on is not None and claim.follow_up_on <= today:
         days.append(claim.follow_up_on)
-    silent = clocks.no_reply_from(claim, house, maker)
-    if silent is not None and silent <= maker.today(now):
+    silent = clocks.no_reply_from(claim, parties.house, maker)
+    if silent is not None and silent <= maker_today:
         days.append(silent)
     if days:
         yield "follow_up", min(days)
+
+
+def decide_from(claim: Claim, parties: Parties) -> date | None:
+    """The first day on which the claim waits for a decision if nothing else happens; None where it never will."""
+    if not claim.is_open:
+        return None
+    return min((since for _, since in reasons_to_decide(claim, parties, date.max, date.max)), default=None)
+
+
+def _offer_from(claim: Claim, house: House) -> date | None:
+    if claim.state != "offered":
+        return None
+    if claim.offer_answered_on is not None:
+        return claim.offer_answered_on
+    last = clocks.reply_by(claim, house)
+    return last - timedelta(days=2) if last is not None else None
+
+
+def _unanswered_from(claim: Claim, parties: Parties) -> date | None:
+    if claim.owner_id is None:
+        return None
+    reminder = clocks.reminder(claim, parties.people[claim.owner_id], parties.house)
+    return reminder.unanswered_from if reminder is not None else None
 
 
 def is_late_to_make_good(claim: Claim, house: House, today: date) -> bool:

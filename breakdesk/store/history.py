@@ -1,0 +1,213 @@
+"""Writing and reading the append-only history, and checking that its chain holds."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import secrets
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any, cast
+
+from breakdesk.rules.claim import Event
+from breakdesk.rules.clocks import microseconds_of
+from breakdesk.store.engine import insert_rows, run
+from breakdesk.store.models import Action, FreeText, HistoryHead, HistoryLine, StrictSqlite
+
+FIRST_HASH = "0" * 64
+KEYS_AT_ONCE = 500
+_LineRow = tuple[int, str, date, str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line to be written: what an action changes in one thing."""
+
+    thing: str
+    thing_id: int
+    kind: str
+    day: date
+    body: str
+    """Canonical JSON, written and hashed exactly like this."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """Who acted, where, when it happened and when it was recorded."""
+
+    key: int
+    kind: str
+    who: str
+    machine: str
+    day: date
+    recorded_at: datetime
+
+
+def canonical(body: Mapping[str, Any]) -> str:
+    """The one spelling of a body: sorted keys, no spaces, plain Unicode; values are texts, whole numbers, lists."""
+    return json.dumps(body, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
+
+
+def line_digest(line: Line) -> str:
+    """The digest of a line over everything it says."""
+    said = f"{line.thing}\n{line.thing_id}\n{line.kind}\n{line.day.isoformat()}\n{line.body}"
+    return hashlib.sha256(said.encode()).hexdigest()
+
+
+def action_hash(number: int, previous: str, stamp: Stamp, digests: Iterable[str]) -> str:
+    """The link of the chain: over the action, the link before it and its lines' digests in order."""
+    running = hashlib.sha256()
+    head = [str(number), previous, str(stamp.key), stamp.kind, stamp.who, stamp.machine]
+    head += [stamp.day.isoformat(), str(microseconds_of(stamp.recorded_at))]
+    running.update("\n".join(head).encode())
+    for digest in digests:
+        running.update(b"\n" + digest.encode())
+    return running.hexdigest()
+
+
+def append(database: StrictSqlite, stamp: Stamp, lines: Sequence[Line]) -> int:
+    """Writes an action and its lines; the head is taken last, so that others wait as briefly as can be.
+
+    Call inside the transaction that changed the things. Returns the action's gapless number.
+    """
+    columns = ("action_key", "position", "thing", "thing_id", "kind", "day", "body")
+    rows = (
+        (stamp.key, position, line.thing, line.thing_id, line.kind, line.day.isoformat(), line.body)
+        for position, line in enumerate(lines)
+    )
+    insert_rows(database, HistoryLine, columns, rows)
+    HistoryHead.insert(id=1, number=0, hash=FIRST_HASH).on_conflict_ignore().execute()
+    HistoryHead.update(number=HistoryHead.number + 1).where(HistoryHead.id == 1).execute()
+    head = HistoryHead.get_by_id(1)
+    link = action_hash(head.number, head.hash, stamp, (line_digest(line) for line in lines))
+    Action.insert(
+        key=stamp.key,
+        number=head.number,
+        kind=stamp.kind,
+        who=stamp.who,
+        machine=stamp.machine,
+        day=stamp.day,
+        recorded_at=stamp.recorded_at,
+        lines=len(lines),
+        previous=head.hash,
+        hash=link,
+    ).execute()
+    HistoryHead.update(hash=link).where(HistoryHead.id == 1).execute()
+    return int(head.number)
+
+
+def is_done(key: int) -> bool:
+    """Whether an action with this key is in the history already."""
+    return bool(Action.select().where(Action.key == key).exists())
+
+
+def new_key() -> int:
+    """A random key for an action: 63 bits, so that it fits a signed column."""
+    return secrets.randbits(63)
+
+
+def keep_text(text: str) -> tuple[int, str]:
+    """Stores what a person wrote; returns its key and the salted digest that the history may hold."""
+    salt = secrets.token_bytes(16)
+    row = FreeText.create(salt=salt, text=text)
+    return int(row.id), hashlib.sha256(salt + text.encode()).hexdigest()
+
+
+def text_of(text_id: int | None) -> str | None:
+    """What a person wrote; None where it was erased or never was."""
+    if text_id is None:
+        return None
+    row = FreeText.get_or_none(FreeText.id == text_id)
+    return None if row is None else row.text
+
+
+def claim_events(claim_ids: Sequence[int]) -> dict[int, list[Event]]:
+    """The history of some claims, each in the order in which it was recorded."""
+    events: dict[int, list[Event]] = {claim_id: [] for claim_id in claim_ids}
+    for start in range(0, len(claim_ids), KEYS_AT_ONCE):
+        wanted = claim_ids[start : start + KEYS_AT_ONCE]
+        query = (
+            HistoryLine.select(
+                HistoryLine.thing_id, HistoryLine.kind, HistoryLine.day, HistoryLine.body, HistoryLine.action
+            )
+            .where(HistoryLine.thing == "claim", HistoryLine.thing_id.in_(wanted))
+            .order_by(HistoryLine.id)
+            .tuples()
+        )
+        for claim_id, kind, day, body, action in cast("Iterable[_LineRow]", query):
+            events[claim_id].append(Event(kind, day, json.loads(body), action))
+    return events
+
+
+def all_claim_events(database: StrictSqlite, until: date | None = None) -> Iterator[tuple[int, list[Event]]]:
+    """Every claim's history, claim by claim in order of their keys, in constant memory."""
+    where, values = ("AND day <= ?", (until.isoformat(),)) if until else ("", ())
+    rows = run(
+        database,
+        "SELECT thing_id, kind, day, body, action_key FROM history_line "
+        f"WHERE thing = 'claim' {where} ORDER BY thing_id, id",
+        values,
+    )
+    present: int | None = None
+    events: list[Event] = []
+    for claim_id, kind, day, body, action in rows:
+        if claim_id != present:
+            if present is not None:
+                yield present, events
+            present, events = claim_id, []
+        events.append(Event(kind, date.fromisoformat(day), json.loads(body), action))
+    if present is not None:
+        yield present, events
+
+
+def last_event_day() -> date | None:
+    """The latest day of anything in the history."""
+    row = HistoryLine.select(HistoryLine.day).order_by(HistoryLine.day.desc()).limit(1).first()
+    return None if row is None else row.day
+
+
+def broken_links(database: StrictSqlite) -> Iterator[str]:
+    """A sentence for every place where the chain does not hold: edited, removed, added or reordered lines."""
+    previous, expected = FIRST_HASH, 1
+    actions = run(
+        database,
+        "SELECT key, number, kind, who, machine, day, recorded_at, lines, previous, hash FROM action ORDER BY number",
+    ).fetchall()
+    for key, number, kind, who, machine, day, recorded_at, count, before, link in actions:
+        if number != expected:
+            yield f"Action {expected} is missing from the history; the next one there is {number}."
+            expected = number
+        rows = run(
+            database,
+            "SELECT thing, thing_id, kind, day, body FROM history_line WHERE action_key = ? ORDER BY position",
+            (key,),
+        ).fetchall()
+        stamp = _Recorded(key, kind, who, machine, day, recorded_at)
+        digests = [line_digest(Line(row[0], row[1], row[2], date.fromisoformat(row[3]), row[4])) for row in rows]
+        if len(rows) != count:
+            yield f"Action {number} ({kind}, {day}) should have {count} lines and has {len(rows)}."
+        if before != previous:
+            yield f"Action {number} ({kind}, {day}) does not follow the one before it."
+        if action_hash(number, before, stamp.as_stamp(), digests) != link:
+            yield f"Action {number} ({kind}, {day}) was changed after it was recorded."
+        previous, expected = link, number + 1
+    head = HistoryHead.get_or_none(HistoryHead.id == 1)
+    if head is not None and (head.number != expected - 1 or head.hash != previous):
+        yield f"The history ends at action {expected - 1} but should end at {head.number}."
+
+
+@dataclass(frozen=True, slots=True)
+class _Recorded:
+    key: int
+    kind: str
+    who: str
+    machine: str
+    day: str
+    recorded_at: int
+
+    def as_stamp(self) -> Stamp:
+        from breakdesk.rules.clocks import instant_of
+
+        day = date.fromisoformat(self.day)
+        return Stamp(self.key, self.kind, self.who, self.machine, day, instant_of(self.recorded_at))

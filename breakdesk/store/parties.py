@@ -1,0 +1,99 @@
+"""Reads the house, the makers and the participants as the rules want them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from typing import Any
+
+from breakdesk.rules.parties import House, Maker, Person
+from breakdesk.rules.rounds import Parties
+from breakdesk.rules.terms import HOUSE_DEFAULTS, MAKER_DEFAULTS, terms_from
+from breakdesk.store import models
+from breakdesk.store.engine import run
+from breakdesk.store.models import StrictSqlite
+
+KEYS_AT_ONCE = 500
+
+
+def read_house() -> House:
+    """The house with its terms."""
+    name = models.DeskFact.get_or_none(models.DeskFact.name == "house")
+    rows = models.Term.select().where(models.Term.maker_id.is_null()).order_by(models.Term.id)
+    terms = terms_from(HOUSE_DEFAULTS, ((row.name, row.value, row.from_day) for row in rows))
+    return House(name.value if name else "The house", terms)
+
+
+def read_makers(database: StrictSqlite) -> dict[int, Maker]:
+    """Every maker with its terms and closed days."""
+    terms: dict[int, list[tuple[str, str, date | None]]] = {}
+    settled = run(database, "SELECT maker_id, name, value, from_day FROM term WHERE maker_id IS NOT NULL ORDER BY id")
+    for maker_id, name, value, from_day in settled:
+        terms.setdefault(maker_id, []).append((name, value, _day(from_day)))
+    closed: dict[tuple[int, bool], set[date]] = {}
+    for maker_id, day, source in run(database, "SELECT maker_id, day, source FROM closed_day"):
+        closed.setdefault((maker_id, source == "holiday"), set()).add(date.fromisoformat(day))
+    return {
+        maker_id: Maker(
+            maker_id,
+            name,
+            terms_from(MAKER_DEFAULTS, terms.get(maker_id, ())),
+            frozenset(closed.get((maker_id, True), ())),
+            frozenset(closed.get((maker_id, False), ())),
+        )
+        for maker_id, name in run(database, "SELECT id, name FROM maker")
+    }
+
+
+_PEOPLE = """
+SELECT participant.id, participant.name, participant.handle, participant.on_air_name, participant.on_hold,
+       participant.last_told_on, address.text, address.country, address.confirmed_on, address.moved_on, address.since,
+       (SELECT max(claim.closed_on) FROM claim
+         WHERE claim.owner_id = participant.id AND claim.state = 'closed' AND claim.closed_how = 'delivered')
+  FROM participant
+  LEFT JOIN address ON address.participant_id = participant.id AND address.ended_at IS NULL
+"""
+
+
+def read_people(database: StrictSqlite, person_ids: Iterable[int] | None = None) -> dict[int, Person]:
+    """Participants by key; all of them where no keys are given."""
+    people: dict[int, Person] = {}
+    if person_ids is None:
+        for row in run(database, _PEOPLE):
+            people[row[0]] = _person(row)
+        return people
+    wanted = sorted(set(person_ids))
+    for start in range(0, len(wanted), KEYS_AT_ONCE):
+        part = wanted[start : start + KEYS_AT_ONCE]
+        marks = ", ".join("?" for _ in part)
+        for row in run(database, f"{_PEOPLE} WHERE participant.id IN ({marks})", tuple(part)):
+            people[row[0]] = _person(row)
+    return people
+
+
+def _person(row: tuple[Any, ...]) -> Person:
+    key, name, handle, on_air, on_hold, told, text, country, confirmed, moved, since, delivered = row
+    if delivered and since and delivered < since:
+        delivered = None
+    return Person(
+        id=key,
+        name=name,
+        handle=handle,
+        on_air_name=on_air,
+        has_address=bool(text),
+        address_country=country or "",
+        address_confirmed_on=_day(confirmed),
+        moved_on=_day(moved),
+        delivered_on=_day(delivered),
+        last_told_on=_day(told),
+        on_hold=bool(on_hold),
+    )
+
+
+def _day(text: str | None) -> date | None:
+    return date.fromisoformat(text) if text else None
+
+
+def read_parties(database: StrictSqlite, person_ids: Iterable[int] | None = None) -> Parties:
+    """The house, all makers and the named participants."""
+    return Parties(house=read_house(), makers=read_makers(database), people=read_people(database, person_ids))
