@@ -1,0 +1,242 @@
+"""What every screen and the app share: head and foot, the air, the places, and one way to fail."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date, datetime
+from pathlib import Path
+from typing import ClassVar, cast
+
+from textual.app import App, ComposeResult
+from textual.reactive import reactive
+from textual.screen import Screen
+from textual.worker import WorkerFailed
+
+from breakdesk.tui.commands import EVERYWHERE, REGISTRY, Command
+from breakdesk.tui.dialogs import Confirm, Dialog, Paragraph
+from breakdesk.tui.failures import Steady, write_report
+from breakdesk.tui.help import HelpScreen
+from breakdesk.tui.keys import DeskCommands, bindings
+from breakdesk.tui.masking import Secret, shown
+from breakdesk.tui.theme import DEFAULT_THEME, PLAIN_THEME, THEMES
+from breakdesk.tui.widgets.head_line import HeadLine
+from breakdesk.tui.widgets.key_line import KeyLine, StatusLine
+
+
+class DeskScreen(Steady, Screen[None]):
+    """A screen of the desk: it names itself, says what it is, registers its commands and composes its body."""
+
+    TITLE_WORDS: ClassVar[str] = ""
+    """The title in the head line."""
+    ABOUT: ClassVar[str] = ""
+    """One or two sentences for help: what this screen is."""
+    CONTEXT: ClassVar[str] = EVERYWHERE
+    """The context under which its commands are registered."""
+
+    @property
+    def desk_app(self) -> DeskApp:
+        """The app, with the desk on it."""
+        return cast("DeskApp", self.app)
+
+    def compose(self) -> ComposeResult:
+        """Lay out head, body and foot."""
+        yield HeadLine(self.TITLE_WORDS, self.desk_app.desk_name, self.desk_app.today(), id="head")
+        yield from self.compose_body()
+        yield StatusLine(id="status")
+        yield KeyLine(id="keys")
+
+    def compose_body(self) -> ComposeResult:
+        """Give what stands between head and foot."""
+        yield from ()
+
+    def on_mount(self) -> None:
+        """Show the keys, and show them anew when they change."""
+        self.bindings_updated_signal.subscribe(self, lambda _screen: self._show_keys())
+        self._show_keys()
+
+    def on_screen_resume(self) -> None:
+        """Show the day anew: the program may run past midnight."""
+        for head in self.query(HeadLine):
+            head.show(day=self.desk_app.today())
+        self.desk_app.show_air()
+
+    def say(self, *sentence: str | Secret) -> None:
+        """Say at the foot of the screen what was done, and how to undo it."""
+        self.query_one(StatusLine).say(*sentence)
+
+    def _show_keys(self) -> None:
+        for line in self.query(KeyLine):
+            line.show(
+                [command for command in self.desk_app.commands_here(self) if command.footer],
+                keys=self.desk_app.rebound,
+            )
+
+
+class GoOffAir(Confirm):
+    """Asks before anything hidden is shown."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "Go off air?",
+            "Codes, references, addresses and full names will stand on this screen. "
+            "Only do this when no stream, recording or shared screen can see it. F9 hides them again at once.",
+            yes="Go off air: nothing can see this screen",
+            no="Stay on air",
+        )
+
+
+class DeskApp(Steady, App[None], inherit_bindings=False):
+    """The app below Breakdesk: everything but the desk itself.
+
+    A subclass fills `MODES` with its places (`today`, `catch`, …); each keeps its state while another is open.
+    """
+
+    CSS_PATH = Path(__file__).with_name("breakdesk.tcss")
+    COMMANDS = {DeskCommands}
+    BINDINGS = bindings(REGISTRY.of(EVERYWHERE))
+    START: ClassVar[str] = "today"
+    """The place that a start opens with."""
+
+    on_air: reactive[bool] = reactive(True)
+    """Whether the stream can see this screen; true unless this machine was set as one that never streams."""
+
+    def __init__(
+        self,
+        *,
+        desk_name: str,
+        now: Callable[[], datetime],
+        on_air: bool = True,
+        report_folder: Path | None = None,
+        theme: str = DEFAULT_THEME,
+        rebound: Mapping[str, str] | None = None,
+        go_on_after_failure: bool = True,
+    ) -> None:
+        """Make the app.
+
+        `now` gives the instant in the house's zone; `rebound` holds keys by command id. Without
+        `go_on_after_failure` an unexpected error ends the app at once, which is what tests want.
+        """
+        super().__init__()
+        self.desk_name = desk_name
+        self.now = now
+        self.rebound = dict(rebound or {})
+        self._report_folder = report_folder
+        self._go_on = go_on_after_failure
+        self.set_reactive(DeskApp.on_air, on_air)
+        for name in list(self.available_themes):
+            self.unregister_theme(name)
+        for own in THEMES:
+            self.register_theme(own)
+        self.theme = PLAIN_THEME if self.no_color else theme
+        if self.rebound:
+            self.set_keymap(self.rebound)
+
+    def today(self) -> date:
+        """Return today's date in the house's zone."""
+        return self.now().date()
+
+    def on_mount(self) -> None:
+        """Open the first place."""
+        self.show_air()
+        if self.START in self.MODES:
+            self.switch_mode(self.START)
+
+    # Commands
+
+    def commands_here(self, screen: Screen[object]) -> tuple[Command, ...]:
+        """Return the commands that a screen's keys reach now, its own first."""
+        context = screen.CONTEXT if isinstance(screen, DeskScreen) else EVERYWHERE
+        return tuple(command for command in REGISTRY.chain(context) if self._can_run(command, screen))
+
+    def _can_run(self, command: Command, screen: Screen[object]) -> bool:
+        name, _, arguments = command.handler.partition("(")
+        parameters = (arguments.rstrip(")").strip("'\""),) if arguments else ()
+        namespace = self if command.context == EVERYWHERE else screen
+        return bool(namespace.check_action(name, parameters))
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Offer only the places that there are."""
+        if action == "go":
+            return parameters[0] in self.MODES
+        return True
+
+    def action_go(self, place: str) -> None:
+        """Go to a place, as it was left."""
+        if self.current_mode != place:
+            self.switch_mode(place)
+
+    def action_back(self) -> None:
+        """Go back to the screen before, and from the last one of a place to the first place."""
+        if len(self.screen_stack) > 1:
+            self.pop_screen()
+        elif self.START in self.MODES:
+            self.action_go(self.START)
+
+    def action_help(self) -> None:
+        """Tell what this screen is."""
+        screen = self.screen
+        if isinstance(screen, DeskScreen):
+            commands = self.commands_here(screen)
+            self.push_screen(HelpScreen(screen.TITLE_WORDS, screen.ABOUT, commands, self.rebound))
+
+    # The air
+
+    def action_switch_air(self) -> None:
+        """Go on air at once, or ask before going off air; asked again, stay on air."""
+        if not self.on_air:
+            self.on_air = True
+        elif isinstance(self.screen, GoOffAir):
+            self.screen.dismiss(False)
+        else:
+            self.push_screen(GoOffAir(), self._go_off_air)
+
+    def _go_off_air(self, yes: bool | None) -> None:
+        if yes:
+            self.on_air = False
+
+    def watch_on_air(self, on_air: bool) -> None:
+        """Take away what may show a secret, and say the air in the titles."""
+        if on_air:
+            self.clear_notifications()
+        self.show_air()
+
+    def show_air(self) -> None:
+        """Say in the titles of app and terminal whether the stream can see this screen."""
+        self.title = f"Breakdesk – {'on air' if self.on_air else 'OFF AIR'}"
+        if self._driver is not None:
+            self._driver.write(f"\x1b]2;{self.title}\x07")
+
+    def tell(self, *sentence: str | Secret) -> None:
+        """Show a short notice; secrets in it are hidden on air and it is never parsed as markup."""
+        self.notify("".join(shown(part, on_air=self.on_air) for part in sentence), markup=False)
+
+    # Failures
+
+    def show_failure(self, error: BaseException) -> None:
+        """Write a report and show a plain sentence; the desk goes on."""
+        path = write_report(self._report_folder, error, self.now())
+        where = f"A report without names, codes or addresses is kept as {path.name}." if path else ""
+        if self._running and not isinstance(self.screen, FailureDialog):
+            self.push_screen(FailureDialog(where))
+
+    def _handle_exception(self, error: Exception) -> None:
+        cause = error.error if isinstance(error, WorkerFailed) else error
+        if self._go_on and self._running and isinstance(cause, Exception):
+            self.show_failure(cause)
+        else:
+            super()._handle_exception(error)
+
+
+class FailureDialog(Dialog[None]):
+    """Says that the program failed, without a word of its insides."""
+
+    def __init__(self, where: str) -> None:
+        super().__init__("Something went wrong here")
+        self._where = where
+
+    def compose_body(self) -> ComposeResult:
+        """Give the sentence."""
+        yield Paragraph(
+            "Nothing was saved by this step; what was saved before is safe. You can go on, or leave with F10 and "
+            f"start again. {self._where}".rstrip()
+        )

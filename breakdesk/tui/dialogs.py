@@ -1,0 +1,266 @@
+"""The small family of dialogs: ask for a yes, for a text, for one of several, and show a text.
+
+Each is pushed by `app.push_screen(dialog, callback)` or awaited in a worker by `await app.push_screen_wait(dialog)`.
+Escape always answers None or no, and nothing that destroys is the first choice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar, cast
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Vertical, VerticalScroll
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Input, OptionList
+from textual.widgets.option_list import Option
+
+from breakdesk.tui.clipboard import copy_text
+from breakdesk.tui.commands import DIALOG, REGISTRY, Command
+from breakdesk.tui.failures import Steady
+from breakdesk.tui.keys import bindings
+from breakdesk.tui.masking import Secret
+from breakdesk.tui.widgets.cells import wrap
+from breakdesk.tui.widgets.key_line import KeyLine
+from breakdesk.tui.widgets.lines import QUIET, Lines, words
+from breakdesk.tui.widgets.typing import SecretInput
+
+if TYPE_CHECKING:
+    from breakdesk.tui.base import DeskApp
+
+Answer = TypeVar("Answer")
+
+CLOSE = Command(
+    id="dialog.close",
+    keys=("escape",),
+    label="Close",
+    tooltip="Close this dialog and change nothing.",
+    context=DIALOG,
+)
+CHOOSE = Command(
+    id="dialog.choose",
+    keys=(),
+    label="Choose",
+    tooltip="Take the marked choice by Enter; Up and Down move the mark.",
+    context=DIALOG,
+)
+REGISTRY.add(CLOSE, CHOOSE)
+COPY = Command(
+    id="dialog.copy",
+    keys=("y",),
+    label="Copy",
+    tooltip="Copy the whole text that is shown.",
+    context="text",
+)
+REGISTRY.add(COPY)
+
+
+class Paragraph(Lines):
+    """Text in whole sentences, wrapped between words; parts of it may be secret."""
+
+    def __init__(self, *parts: str | Secret, style: str = "", id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._parts = parts
+        self._style = style
+
+    def show(self, *parts: str | Secret) -> None:
+        """Show another text."""
+        self._parts = parts
+        self.refresh(layout=True)
+
+    def text(self) -> str:
+        """Return the text as it stands on the screen now."""
+        return "".join(self.shown(part) for part in self._parts)
+
+    @property
+    def secret(self) -> Secret | None:
+        """The first part that the stream may not see, if there is one."""
+        return next((part for part in self._parts if isinstance(part, Secret) and part), None)
+
+    def build(self, width: int) -> list[Content]:
+        """Return the wrapped lines."""
+        return [words(line, self._style) for line in wrap(self.text(), width)]
+
+
+class Dialog(Steady, ModalScreen[Answer], Generic[Answer]):
+    """What all dialogs share: a title, a frame, the keys below, Escape."""
+
+    BINDINGS = bindings((CLOSE,))
+    AUTO_FOCUS = "OptionList, Input, VerticalScroll"
+    WORDS: ClassVar[str] = ""
+    COMMANDS_SHOWN: ClassVar[tuple[Command, ...]] = (CLOSE,)
+
+    def __init__(self, title: str) -> None:
+        super().__init__()
+        self._title_words = title
+
+    def compose(self) -> ComposeResult:
+        """Lay the dialog out."""
+        with Vertical(id="dialog"):
+            yield Paragraph(self._title_words, style="bold", id="dialog-title")
+            yield from self.compose_body()
+            yield KeyLine(id="dialog-keys")
+
+    def compose_body(self) -> ComposeResult:
+        """Give what stands between title and keys."""
+        yield from ()
+
+    def on_mount(self) -> None:
+        """Show the keys."""
+        self.query_one(KeyLine).show(self.COMMANDS_SHOWN)
+
+    def action_close(self) -> None:
+        """Close without an answer."""
+        self.dismiss(None)
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One of several things to pick from."""
+
+    id: str
+    label: str | Secret
+    detail: str | Secret = ""
+
+
+class Choices(OptionList):
+    """Choices under each other; their words follow the air and are never parsed as markup."""
+
+    def __init__(self, choices: Sequence[Choice], *, id: str | None = None) -> None:
+        super().__init__(id=id, markup=False)
+        self._choices = tuple(choices)
+
+    def on_mount(self) -> None:
+        """Fill in, and follow the air."""
+        self.watch(self.app, "on_air", self._fill, init=False)
+        self._fill()
+
+    def show(self, choices: Sequence[Choice]) -> None:
+        """Offer other choices."""
+        self._choices = tuple(choices)
+        self._fill()
+
+    def _fill(self) -> None:
+        on_air = cast("DeskApp", self.app).on_air
+        place = self.highlighted or 0
+        self.clear_options()
+        for choice in self._choices:
+            label, detail = (
+                text.shown(on_air=on_air) if isinstance(text, Secret) else text
+                for text in (choice.label, choice.detail)
+            )
+            line = Content.assemble(words(label), words(f"   {detail}" if detail else "", QUIET))
+            self.add_option(Option(line, id=choice.id))
+        self.highlighted = min(place, len(self._choices) - 1) if self._choices else None
+
+
+class Pick(Dialog[str | None]):
+    """Asks for one of several; the answer is the id of the choice, or None."""
+
+    def __init__(self, title: str, choices: Sequence[Choice], *parts: str | Secret) -> None:
+        """Make the dialog; `parts` is the explanation above the choices."""
+        super().__init__(title)
+        self._choices = tuple(choices)
+        self._parts = parts
+
+    def compose_body(self) -> ComposeResult:
+        """Give the explanation and the choices."""
+        if self._parts:
+            yield Paragraph(*self._parts)
+        yield Choices(self._choices)
+
+    @on(OptionList.OptionSelected)
+    def _picked(self, event: OptionList.OptionSelected) -> None:
+        event.stop()
+        self.dismiss(event.option.id)
+
+
+class Confirm(Dialog[bool]):
+    """Asks whether to do something; no is marked first, so that Enter alone changes nothing."""
+
+    def __init__(self, question: str, *parts: str | Secret, yes: str, no: str = "Leave it as it is") -> None:
+        """Make the dialog; `yes` and `no` say in words what will happen, `parts` what it means."""
+        super().__init__(question)
+        self._parts = parts
+        self._choices = (Choice("no", no), Choice("yes", yes))
+
+    def compose_body(self) -> ComposeResult:
+        """Give the explanation and both answers."""
+        if self._parts:
+            yield Paragraph(*self._parts)
+        yield Choices(self._choices)
+
+    @on(OptionList.OptionSelected)
+    def _answered(self, event: OptionList.OptionSelected) -> None:
+        event.stop()
+        self.dismiss(event.option.id == "yes")
+
+    def action_close(self) -> None:
+        """Answer no."""
+        self.dismiss(False)
+
+
+class AskText(Dialog[str | None]):
+    """Asks for one line; the answer is the text, or None."""
+
+    def __init__(
+        self,
+        title: str,
+        *parts: str | Secret,
+        value: str = "",
+        secret: bool = False,
+        check: Callable[[str], str | None] | None = None,
+    ) -> None:
+        """Make the dialog.
+
+        `secret` shows dots on air; `check` returns a sentence about what is wrong with a text, or None.
+        """
+        super().__init__(title)
+        self._parts = parts
+        self._value = value
+        self._secret = secret
+        self._check = check
+
+    def compose_body(self) -> ComposeResult:
+        """Give the explanation, the line and the place for what is wrong."""
+        if self._parts:
+            yield Paragraph(*self._parts)
+        yield (SecretInput if self._secret else Input)(self._value, select_on_focus=False)
+        yield Paragraph("", style="$accent", id="dialog-problem")
+
+    @on(Input.Submitted)
+    def _typed(self, event: Input.Submitted) -> None:
+        event.stop()
+        text = event.value.strip()
+        problem = self._check(text) if self._check is not None else None
+        if problem is None:
+            self.dismiss(text)
+        else:
+            self.query_one("#dialog-problem", Paragraph).show(problem)
+
+
+class ShowText(Dialog[None]):
+    """Shows a text to read, scroll and copy."""
+
+    BINDINGS = bindings((COPY,))
+    COMMANDS_SHOWN = (COPY, CLOSE)
+
+    def __init__(self, title: str, *parts: str | Secret) -> None:
+        super().__init__(title)
+        self._parts = parts
+
+    def compose_body(self) -> ComposeResult:
+        """Give the text and the place where copying is confirmed."""
+        with VerticalScroll(id="dialog-text"):
+            yield Paragraph(*self._parts, id="dialog-page")
+        yield Paragraph("", style="$accent", id="dialog-problem")
+
+    def action_copy(self) -> None:
+        """Copy the text; on air a text with something hidden is not copied."""
+        page = self.query_one("#dialog-page", Paragraph)
+        app = cast("DeskApp", self.app)
+        said = copy_text(app, page.secret if app.on_air and page.secret else page.text())
+        self.query_one("#dialog-problem", Paragraph).show(said)

@@ -1,0 +1,60 @@
+"""Commands of the registry as Textual's bindings, and as entries of the palette."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import partial
+from typing import TYPE_CHECKING, cast
+
+from textual.binding import Binding, BindingType
+from textual.command import DiscoveryHit, Hit, Hits, Provider
+from textual.content import Content
+
+from breakdesk.tui.commands import EVERYWHERE, Command
+
+if TYPE_CHECKING:
+    from breakdesk.tui.base import DeskApp, DeskScreen
+
+
+def bindings(commands: Iterable[Command]) -> list[BindingType]:
+    """Return the bindings of commands; each carries the command's id, so that a settings file can rebind it."""
+    return [
+        Binding(
+            ",".join(command.keys),
+            command.handler,
+            command.label,
+            show=command.footer,
+            tooltip=command.tooltip,
+            priority=command.over_dialogs,
+            id=command.id,
+        )
+        for command in commands
+        if command.keys
+    ]
+
+
+class DeskCommands(Provider):
+    """Gives the palette every command of the screen that is open, and those of everywhere."""
+
+    @property
+    def _commands(self) -> tuple[Command, ...]:
+        return cast("DeskApp", self.app).commands_here(self.screen)
+
+    async def discover(self) -> Hits:
+        """Give all commands before anything is typed."""
+        for command in self._commands:
+            yield DiscoveryHit(command.label, partial(self._run, command), help=command.tooltip)
+
+    async def search(self, query: str) -> Hits:
+        """Give the commands whose words match."""
+        matcher = self.matcher(query)
+        for command in self._commands:
+            text = command.label
+            score = max(matcher.match(text), matcher.match(command.tooltip))
+            if score > 0:
+                yield Hit(score, Content(text), partial(self._run, command), help=command.tooltip)
+
+    async def _run(self, command: Command) -> None:
+        namespace = self.app if command.context == EVERYWHERE else cast("DeskScreen", self.screen)
+        await self.app.run_action(command.handler, namespace)
+

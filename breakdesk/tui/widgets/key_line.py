@@ -1,0 +1,75 @@
+"""The lines at the foot of every screen: what was done last, and the few keys of this screen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from textual.content import Content
+from textual.style import Style
+
+from breakdesk.tui.commands import Command, key_words
+from breakdesk.tui.masking import Secret
+from breakdesk.tui.widgets.cells import cut
+from breakdesk.tui.widgets.lines import ACCENT, QUIET, Lines, words
+
+BETWEEN = 3
+MOST_LINES = 2
+
+
+class KeyLine(Lines):
+    """The keys in sight, wrapped between commands; at most two lines, and a click does what the key does."""
+
+    ALLOW_SELECT = False
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._entries: tuple[tuple[str, str, str], ...] = ()
+
+    def show(self, commands: Iterable[Command], *, keys: dict[str, str] | None = None) -> None:
+        """Show commands; `keys` holds the keys that a settings file gave to command ids."""
+        rebound = keys or {}
+        self._entries = tuple(
+            (key_words(rebound.get(command.id, command.keys[0])), command.label, _click(command))
+            for command in commands
+            if command.keys
+        )
+        self.refresh(layout=True)
+
+    def build(self, width: int) -> list[Content]:
+        """Return the lines."""
+        lines: list[Content] = []
+        line = Content("")
+        for entry in self._entries:
+            item = _item(*entry)
+            if line.cell_length and line.cell_length + BETWEEN + item.cell_length > width:
+                lines.append(line)
+                line = Content("")
+            line = Content.assemble(line, " " * BETWEEN, item) if line.cell_length else item
+        return [*lines, line][:MOST_LINES]
+
+
+def _item(key: str, label: str, action: str) -> Content:
+    item = Content.assemble(words(key, f"bold {ACCENT}"), " ", words(label, QUIET))
+    return item.stylize(Style.from_meta({"@click": action}))
+
+
+def _click(command: Command) -> str:
+    place = "app" if command.context == "everywhere" else "screen"
+    return f"{place}.{command.handler}" if "(" in command.handler else f"{place}.{command.handler}()"
+
+
+class StatusLine(Lines):
+    """One line that says what was done last and how to undo it; empty until something was done."""
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._sentence: Sequence[str | Secret] = ()
+
+    def say(self, *sentence: str | Secret) -> None:
+        """Say a sentence, which may be put together from plain text and secrets."""
+        self._sentence = sentence
+        self.refresh()
+
+    def build(self, width: int) -> list[Content]:
+        """Return the line."""
+        return [words(cut("".join(self.shown(part) for part in self._sentence), width))]

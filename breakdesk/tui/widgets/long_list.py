@@ -1,0 +1,331 @@
+"""A list of any length that asks only for the rows it shows.
+
+The rows come from a *provider*, at once or later, and are kept in pages. Until the rows for a new place have come
+the old ones stay in sight, so that nothing flickers; an answer to an outdated question is dropped.
+"""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Awaitable, Callable, Sequence
+from dataclasses import dataclass, field
+from typing import cast
+
+from rich.segment import Segment
+from rich.style import Style
+from textual import events
+from textual.binding import Binding
+from textual.geometry import Size
+from textual.message import Message
+from textual.reactive import reactive
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+
+from breakdesk.tui.masking import Secret, shown
+from breakdesk.tui.widgets.cells import cut, fit
+from breakdesk.tui.widgets.columns import GAP, Column, Place, share_line
+
+PAGE = 64
+"""Rows asked for at a time."""
+PAGES_KEPT = 16
+MARGIN = 2
+"""Cells before the first column, where the cursor's sign stands."""
+WHEEL_ROWS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row: what it stands for, and its cells in the order of the columns."""
+
+    key: object
+    cells: tuple[str | Secret, ...]
+    tone: str = "plain"
+    """`plain`, `quiet` for what may be overlooked, `strong` for what must not; say why in a cell as well."""
+
+
+Provider = Callable[[int, int], Sequence[Row] | Awaitable[Sequence[Row]]]
+"""Gives at most `limit` rows from `offset` (from 0) on: `provider(offset, limit)`."""
+
+
+def _no_rows(_offset: int, _limit: int) -> Sequence[Row]:
+    return ()
+
+
+@dataclass(slots=True)
+class _Content:
+    """What one call of `show` gave to the list, and the pages that have come since."""
+
+    provider: Provider
+    count: int
+    pages: dict[int, Sequence[Row]] = field(default_factory=dict)
+
+    def row(self, index: int) -> Row | None:
+        page = self.pages.get(index // PAGE, ())
+        place = index % PAGE
+        return page[place] if place < len(page) else None
+
+    def missing(self, first: int, height: int) -> list[int]:
+        last = min(self.count, first + height) - 1
+        return [page for page in range(first // PAGE, last // PAGE + 1) if page not in self.pages]
+
+    def keep(self, page: int, rows: Sequence[Row]) -> None:
+        self.pages[page] = rows
+        while len(self.pages) > PAGES_KEPT:
+            self.pages.pop(max(self.pages, key=lambda kept: abs(kept - page)))
+
+
+class LongList(ScrollView, can_focus=True):
+    """A list with titles, a cursor and aligned columns that fit themselves to the width."""
+
+    ALLOW_SELECT = False
+    COMPONENT_CLASSES = {
+        "long-list--title",
+        "long-list--plain",
+        "long-list--quiet",
+        "long-list--strong",
+        "long-list--cursor",
+        "long-list--cursor-away",
+    }
+    BINDINGS = [
+        Binding("up", "move(-1)", "Up", show=False),
+        Binding("down", "move(1)", "Down", show=False),
+        Binding("pageup", "turn(-1)", "Page up", show=False),
+        Binding("pagedown", "turn(1)", "Page down", show=False),
+        Binding("home", "go_to(0)", "First", show=False),
+        Binding("end", "go_to(-1)", "Last", show=False),
+        Binding("enter", "select", "Open", show=False),
+    ]
+
+    cursor: reactive[int] = reactive(0, repaint=False)
+    """The row that the cursor is on, from 0."""
+
+    @dataclass
+    class Moved(Message):
+        """The cursor is on another row, or its row has come at last; `row` is None while it has not."""
+
+        long_list: LongList
+        index: int
+        row: Row | None
+
+        @property
+        def control(self) -> LongList:
+            """The list that sent it."""
+            return self.long_list
+
+    @dataclass
+    class Selected(Message):
+        """A person chose a row by Enter or a double click."""
+
+        long_list: LongList
+        index: int
+        row: Row
+
+        @property
+        def control(self) -> LongList:
+            """The list that sent it."""
+            return self.long_list
+
+    def __init__(self, columns: Sequence[Column], *, empty: str = "Nothing here.", id: str | None = None) -> None:
+        """Make an empty list; `empty` is the sentence shown where there are no rows."""
+        super().__init__(id=id)
+        self._columns = tuple(columns)
+        self._empty = empty
+        self._drawn = _Content(_no_rows, 0)
+        self._wanted = self._drawn
+        self._drawn_top = 0
+        self._places: list[Place] = []
+        self._filled = True
+        self._filling: _Content | None = None
+        self._told: tuple[int, Row | None] | None = None
+
+    # What a screen says to the list
+
+    def show(self, provider: Provider, count: int, *, cursor: int | None = None) -> None:
+        """Show other rows: `count` of them, asked from the provider as they come into sight.
+
+        The old rows stay until the first new ones have come. The cursor keeps its number unless one is given.
+        """
+        self._wanted = _Content(provider, count)
+        self._filled = False
+        if cursor is not None:
+            self.cursor = cursor
+        self._settle()
+
+    def reload(self, count: int | None = None) -> None:
+        """Ask the same provider again, for instance after an action has changed a row."""
+        self.show(self._wanted.provider, self._wanted.count if count is None else count)
+
+    @property
+    def count(self) -> int:
+        """How many rows there are."""
+        return self._drawn.count
+
+    @property
+    def current(self) -> Row | None:
+        """The row under the cursor, None where there is none or it has not come yet."""
+        return self._drawn.row(self.cursor) if self._drawn.count else None
+
+    # Fetching
+
+    @property
+    def _body_height(self) -> int:
+        return max(1, self.scrollable_content_region.height - 1)
+
+    def _top(self) -> int:
+        """Return the first row that should be in sight."""
+        highest = max(0, self._wanted.count - self._body_height)
+        if self._wanted is self._drawn:
+            return min(self.scroll_offset.y, highest)
+        cursor = min(self.cursor, max(0, self._wanted.count - 1))
+        return max(min(self.scroll_offset.y, cursor, highest), min(highest, cursor - self._body_height + 1))
+
+    def _settle(self) -> None:
+        """Draw what is wanted if its rows are here, else ask for them."""
+        if not self.is_attached or not self.size:
+            return
+        top = self._top()
+        if self._wanted.count and self._wanted.missing(top, self._body_height):
+            if self._filling is not self._wanted:
+                self._filling = self._wanted
+                self.run_worker(self._fill(self._wanted), group="rows", description="fetch rows")
+            return
+        changed = self._drawn is not self._wanted
+        self._drawn = self._wanted
+        self._drawn_top = top
+        self._filled = True
+        if changed:
+            self.virtual_size = Size(0, self._drawn.count + 1)
+            self.set_reactive(LongList.cursor, max(0, min(self.cursor, self._drawn.count - 1)))
+            self.scroll_to(y=top, animate=False, force=True)
+        self.refresh()
+        self._tell()
+
+    async def _fill(self, content: _Content) -> None:
+        """Fetch what is missing until nothing is, or until other content is wanted."""
+        try:
+            while content is self._wanted:
+                missing = content.missing(self._top(), self._body_height) if content.count else []
+                if not missing:
+                    break
+                answer = content.provider(missing[0] * PAGE, PAGE)
+                rows = await answer if inspect.isawaitable(answer) else answer
+                content.keep(missing[0], cast("Sequence[Row]", rows))
+        finally:
+            if self._filling is content:
+                self._filling = None
+        if content is self._wanted:
+            self._settle()
+
+    def _tell(self) -> None:
+        told = (self.cursor, self.current)
+        if self._drawn.count and told != self._told:
+            self._told = told
+            self.post_message(self.Moved(self, *told))
+
+    # Moving
+
+    def validate_cursor(self, cursor: int) -> int:
+        """Keep the cursor on the rows."""
+        return max(0, min(cursor, self._wanted.count - 1))
+
+    def watch_cursor(self) -> None:
+        """Bring the cursor into sight."""
+        if self._wanted is not self._drawn:
+            return
+        height = self._body_height
+        top = self.scroll_offset.y
+        target = max(min(top, self.cursor), self.cursor - height + 1)
+        if target != top:
+            self.scroll_to(y=target, animate=False, force=True)
+        self._settle()
+
+    def watch_scroll_y(self, old_value: float, new_value: float) -> None:
+        """Follow the scroll bar and the wheel."""
+        super().watch_scroll_y(old_value, new_value)
+        self._settle()
+
+    def on_resize(self) -> None:
+        """Share the line anew."""
+        self._places = share_line(self._columns, self.scrollable_content_region.width - MARGIN)
+        self.watch_cursor()
+        self._settle()
+
+    def action_move(self, step: int) -> None:
+        """Move the cursor by rows."""
+        self.cursor += step
+
+    def action_turn(self, step: int) -> None:
+        """Move the cursor by what is in sight."""
+        self.cursor += step * max(1, self._body_height - 1)
+
+    def action_go_to(self, index: int) -> None:
+        """Move the cursor to a row; -1 is the last."""
+        self.cursor = index if index >= 0 else self._wanted.count - 1
+
+    def action_select(self) -> None:
+        """Choose the row under the cursor."""
+        row = self.current
+        if row is not None:
+            self.post_message(self.Selected(self, self.cursor, row))
+
+    def on_click(self, event: events.Click) -> None:
+        """Move to the clicked row; a double click chooses it."""
+        offset = event.get_content_offset(self)
+        if offset is None or offset.y < 1 or self._drawn_top + offset.y - 1 >= self._drawn.count:
+            return
+        self.cursor = self._drawn_top + offset.y - 1
+        if event.chain == 2:
+            self.action_select()
+
+    # Drawing
+
+    def on_mount(self) -> None:
+        """Follow the air."""
+        self.watch(self.app, "on_air", self._draw_anew, init=False)
+
+    def _draw_anew(self) -> None:
+        self.refresh()
+
+    def on_focus(self) -> None:
+        """Show where the keys go."""
+        self.refresh()
+
+    def on_blur(self) -> None:
+        """Show that the keys go elsewhere."""
+        self.refresh()
+
+    def render_line(self, y: int) -> Strip:
+        """Return one line: the titles, a row, or nothing."""
+        width = self.scrollable_content_region.width
+        if y == 0:
+            return self._strip([column.title for column in self._columns], "title", " ", width)
+        if not self._drawn.count:
+            text = self._empty if y == 2 and self._filled else ""
+            return self._whole(" " * MARGIN + cut(text, width - MARGIN), "quiet", width)
+        index = self._drawn_top + y - 1
+        row = self._drawn.row(index)
+        if row is None or index >= self._drawn.count:
+            return self._whole("", "plain", width)
+        if index != self.cursor:
+            return self._strip(row.cells, row.tone, " ", width)
+        return self._strip(row.cells, "cursor" if self.has_focus else "cursor-away", "▸", width)
+
+    def _strip(self, cells: Sequence[str | Secret], tone: str, sign: str, width: int) -> Strip:
+        style = self._style(tone)
+        quiet = self._style("quiet") if tone == "plain" else style
+        on_air = bool(getattr(self.app, "on_air", True))
+        segments = [Segment(f"{sign} ", style)]
+        for number, place in enumerate(self._places):
+            column = self._columns[place.index]
+            if number:
+                segments.append(Segment(" " * GAP, style))
+            text = shown(cells[place.index], on_air=on_air) if place.index < len(cells) else ""
+            segments.append(Segment(fit(text, place.width, right=column.right), quiet if column.quiet else style))
+        return Strip(segments).adjust_cell_length(width, style)
+
+    def _whole(self, text: str, tone: str, width: int) -> Strip:
+        style = self._style(tone)
+        return Strip([Segment(text, style)]).adjust_cell_length(width, style)
+
+    def _style(self, tone: str) -> Style:
+        return self.get_component_rich_style(f"long-list--{tone}")

@@ -1,0 +1,125 @@
+"""Today's sentences: a number, what it means, and the key that leads to its round."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from textual import events
+from textual.binding import Binding
+from textual.content import Content
+from textual.message import Message
+from textual.reactive import reactive
+
+from breakdesk.tui.commands import key_words
+from breakdesk.tui.widgets.cells import wrap
+from breakdesk.tui.widgets.lines import ACCENT, QUIET, Lines, spaces, words
+
+NUMBER_WIDTH = 7
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """One sentence of Today."""
+
+    id: str
+    number: int
+    text: str
+    """What the number counts, such as "claims to submit"."""
+    key: str
+    """The key of its round."""
+    burning: str = ""
+    """What cannot wait, as its own sentence; empty where nothing burns."""
+
+
+class Sentences(Lines, can_focus=True):
+    """The sentences under each other; the cursor walks them, Enter or a click chooses one."""
+
+    BINDINGS = [
+        Binding("up", "move(-1)", "Up", show=False),
+        Binding("down", "move(1)", "Down", show=False),
+        Binding("enter", "choose", "Open", show=False),
+    ]
+
+    cursor: reactive[int] = reactive(0)
+
+    @dataclass
+    class Chosen(Message):
+        """A person chose a sentence."""
+
+        sentences: Sentences
+        sentence: Sentence
+
+        @property
+        def control(self) -> Sentences:
+            """The widget that sent it."""
+            return self.sentences
+
+    def __init__(self, sentences: Iterable[Sentence] = (), *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._sentences = tuple(sentences)
+        self._line_owner: list[int] = []
+
+    def show(self, sentences: Iterable[Sentence]) -> None:
+        """Show other sentences; the cursor stays where it is."""
+        self._sentences = tuple(sentences)
+        self.cursor = min(self.cursor, max(0, len(self._sentences) - 1))
+        self.refresh(layout=True)
+
+    def build(self, width: int) -> list[Content]:
+        """Return the sentences: number, text and key; below it what burns; an empty line between two."""
+        lines: list[Content] = []
+        self._line_owner = []
+        for index, sentence in enumerate(self._sentences):
+            new = self._sentence(index, sentence, width)
+            if lines:
+                new = [Content(""), *new]
+            lines += new
+            self._line_owner += [index] * len(new)
+        return lines
+
+    def _sentence(self, index: int, sentence: Sentence, width: int) -> list[Content]:
+        here = self.has_focus and index == self.cursor
+        key = key_words(sentence.key)
+        indent = 2 + NUMBER_WIDTH + 2
+        room = max(1, width - indent - len(key) - 2)
+        number = f"{sentence.number:>{NUMBER_WIDTH},}"
+        style = "bold" if sentence.number else QUIET
+        lines: list[Content] = []
+        for text in wrap(sentence.text, room):
+            if lines:
+                lines.append(Content.assemble(spaces(indent), words(text, style)))
+                continue
+            line = Content.assemble(
+                words("▸ " if here else "  ", ACCENT),
+                words(number, "bold" if sentence.number else QUIET),
+                spaces(2),
+                words(text, style),
+            )
+            lines.append(Content.assemble(line, spaces(width - line.cell_length - len(key)), words(key, ACCENT)))
+        lines += [Content.assemble(spaces(indent), words(text, ACCENT)) for text in wrap(sentence.burning, room) if text]
+        return lines
+
+    def action_move(self, step: int) -> None:
+        """Move the cursor by sentences, stopping at the ends."""
+        self.cursor = min(max(0, self.cursor + step), max(0, len(self._sentences) - 1))
+
+    def action_choose(self) -> None:
+        """Choose the sentence under the cursor."""
+        if self._sentences:
+            self.post_message(self.Chosen(self, self._sentences[self.cursor]))
+
+    def on_focus(self) -> None:
+        """Show the cursor."""
+        self.refresh()
+
+    def on_blur(self) -> None:
+        """Hide the cursor."""
+        self.refresh()
+
+    def on_click(self, event: events.Click) -> None:
+        """Choose the sentence that was clicked."""
+        offset = event.get_content_offset(self)
+        if offset is not None and offset.y < len(self._line_owner):
+            self.cursor = self._line_owner[offset.y]
+            self.action_choose()
