@@ -17,7 +17,7 @@ from breakdesk.files.messages.channels import (
     Message,
     shape,
 )
-from breakdesk.files.messages.language import day_text, known_language, list_text
+from breakdesk.files.messages.language import day_text, known_language
 from breakdesk.files.messages.plain import plain_line
 from breakdesk.files.messages.sources import TemplateProblem, Templates, TemplateSet, shipped_templates
 from breakdesk.files.messages.variables import (
@@ -28,6 +28,7 @@ from breakdesk.files.messages.variables import (
     answer_claim_text,
     group_text,
     need_text,
+    phrase_of,
     reference_text,
 )
 from breakdesk.files.messages.views import (
@@ -226,7 +227,4 @@ def _public_groups(lines: tuple[PublicLine, ...], language: str) -> tuple[Public
 
 
 def _public_line(handle: str, whats: list[str], language: str) -> PublicLineText:
-    shown = tuple(dict.fromkeys(whats))
-    return PublicLineText(
-        handle, "; ".join(shown) if any("," in what for what in shown) else list_text(shown, language)
-    )
+    return PublicLineText(handle, phrase_of(tuple(dict.fromkeys(whats)), language))

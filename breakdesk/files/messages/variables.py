@@ -152,7 +152,7 @@ def group_text(word: str, lines: tuple[ClaimLine, ...], language: str) -> GroupT
 
 
 def phrase_of(whats: tuple[str, ...], language: str) -> str:
-    """Several cards in one phrase; where a name holds commas and there are more than two, semicolons keep them apart."""
+    """Several cards in one phrase; semicolons keep more than two apart where a name holds a comma."""
     if len(whats) > 2 and any("," in what for what in whats):
         return "; ".join(whats)
     return list_text(whats, language)
