@@ -108,7 +108,8 @@ class Picker:
     def _weight(self, owners: set[str]) -> float:
         # The first dozen customers own much, as in a real house; the others come sooner while they have nothing.
         favourite = owners & {person.name for person in PEOPLE[:12]}
-        return 2.0 if favourite else 1 / (1 + sum(self._counts.get(name, 0) for name in owners))
+        count = sum(self._counts.get(name, 0) for name in owners)
+        return 0.8 / (1 + count * 0.25) if favourite else 1 / (1 + count)
 
     def _cards(self, codes: tuple[str, ...], maker: str) -> list[Card]:
         return [
