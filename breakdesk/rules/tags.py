@@ -65,7 +65,7 @@ def make_tag(number: int) -> str:
 
 
 def normalise_tag(text: str) -> str:
-    """The form under which a tag is looked up: capitals, without spaces, hyphens of any kind and invisible characters."""
+    """The form under which a tag is looked up: capitals, without spaces, hyphens and invisible characters."""
     return compact(text)
 
 
