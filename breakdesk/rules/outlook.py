@@ -131,6 +131,21 @@ def choose_curve(maker_waits: Iterable[Wait], all_waits: Iterable[Wait] | Curve)
     return ChosenCurve(all_waits if isinstance(all_waits, Curve) else estimate(all_waits), pooled=True)
 
 
+def curve_rows(curve: Curve) -> list[dict[str, int | float | None]]:
+    """The steps as plain numbers for programs and tables: day, at_risk, filled, survival, low, high."""
+    return [
+        {
+            "day": step.day,
+            "at_risk": step.at_risk,
+            "filled": step.filled,
+            "survival": float(step.survival),
+            "low": step.low,
+            "high": step.high,
+        }
+        for step in curve.steps
+    ]
+
+
 def survival_at(curve: Curve, day: int) -> Fraction | None:
     """The exact share still waiting after this day; None past the last observation unless no card was left."""
     index = bisect_right(curve.steps, day, key=_day)

@@ -18,6 +18,7 @@ from breakdesk.rules.outlook import (
     Forecast,
     Wait,
     choose_curve,
+    curve_rows,
     estimate,
     expected_arrivals,
     forecast,
@@ -136,6 +137,13 @@ def test_day_0_counts_and_when_all_came_the_end_is_known() -> None:
     assert remaining(curve, 0, HALF) == 3
     assert share_within(curve, 0, 400) == 1.0
     assert share_within(curve, 3, 1) is None
+
+
+def test_the_rows_of_a_curve_are_plain_numbers() -> None:
+    first, last = curve_rows(estimate([Wait(0, True), Wait(3, True)]))
+    assert list(first) == ["day", "at_risk", "filled", "survival", "low", "high"]
+    assert (first["day"], first["at_risk"], first["filled"], first["survival"]) == (0, 2, 1, 0.5)
+    assert last == {"day": 3, "at_risk": 1, "filled": 1, "survival": 0.0, "low": None, "high": None}
 
 
 def test_no_waits_give_an_empty_curve() -> None:
