@@ -41,7 +41,8 @@ def problem_sentence(problem: Problem) -> str:
     value = "" if problem.value is None else f': "{shown_in_a_line(problem.value)}"'
     remedy = f" {problem.remedy}" if problem.remedy else ""
     warning = "warning: " if problem.severity is Severity.WARNING else ""
-    return f"{', '.join(where)}: {warning}{problem.what}{value}.{remedy}"
+    sentence = f"{', '.join(where)}: {warning}{problem.what}{value}.{remedy}"
+    return shown_in_a_line(sentence, len(sentence))
 
 
 def has_errors(problems: Iterable[Problem]) -> bool:

@@ -1,0 +1,12 @@
+"""How a cell's reader says that it cannot read a value."""
+
+from __future__ import annotations
+
+
+class Unreadable(ValueError):  # noqa: N818 - named for what is wrong with the cell
+    """A cell that cannot be read: what is wrong (without the value) and what to do, for people."""
+
+    def __init__(self, what: str, remedy: str) -> None:
+        super().__init__(f"{what}. {remedy}")
+        self.what = what
+        self.remedy = remedy
