@@ -1,0 +1,181 @@
+"""Writes what follows from history: claim rows, news, search words, due days and people's next tellings."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Sequence
+from typing import Any
+
+from breakdesk.rules.claim import Claim as Facts
+from breakdesk.rules.rounds import Parties, telling_days
+from breakdesk.store import models, words
+from breakdesk.store.claims import (
+    COLUMNS,
+    DUE_COLUMNS,
+    NEWS_COLUMNS,
+    claims_with_keys,
+    delete_news,
+    due_columns,
+    news_rows,
+    read_claims,
+    stored,
+    tag_key,
+)
+from breakdesk.store.engine import insert_rows, run
+from breakdesk.store.models import StrictSqlite
+from breakdesk.store.parties import read_parties
+
+KEYS_AT_ONCE = 300
+
+
+class Stale(Exception):  # noqa: N818 - named for what happened
+    """A row was changed by somebody else between reading and writing."""
+
+
+def people_in(claims: Iterable[Facts]) -> set[int]:
+    """Everybody whose next telling may depend on these claims."""
+    people: set[int] = set()
+    for claim in claims:
+        people |= {news.person_id for news in claim.news}
+        people |= {key for key in (claim.owner_id, claim.first_owner_id) if key is not None}
+    return people
+
+
+def claim_words(claim: Facts) -> set[str]:
+    """The words by which a claim is found."""
+    return words.words_of(claim.subject, claim.team, claim.reference) | {tag_key(claim.tag).lower()}
+
+
+def write_claims(database: StrictSqlite, claims: Sequence[Facts], created: Collection[int]) -> set[int]:
+    """Writes folded claims to their rows; returns the people whose next telling may have changed."""
+    before = {claim.id: claim for claim in claims_with_keys(database, [c.id for c in claims if c.id not in created])}
+    people = people_in(claims) | people_in(before.values())
+    parties = read_parties(database, people)
+    fresh = [claim for claim in claims if claim.id in created]
+    insert_claims(database, fresh, parties)
+    for claim in claims:
+        if claim.id not in created:
+            _update(claim, parties)
+            if claim_words(claim) != claim_words(before[claim.id]):
+                words.rewrite_words(database, "claim", claim.id, claim_words(claim))
+    changed = [claim for claim in claims if claim.id not in created]
+    delete_news([claim.id for claim in changed])
+    _insert_news(database, changed)
+    return people
+
+
+def insert_claims(database: StrictSqlite, claims: Sequence[Facts], parties: Parties) -> None:
+    """Adds rows, news and words of new claims."""
+    columns = (*COLUMNS, "tag_key", "version", *DUE_COLUMNS)
+    insert_rows(database, models.Claim, columns, (_row(claim, parties) for claim in claims))
+    _insert_news(database, claims)
+    words.write_words(database, "claim", ((claim.id, claim_words(claim)) for claim in claims))
+
+
+def _row(claim: Facts, parties: Parties) -> list[Any]:
+    row = stored(claim)
+    return [*row.values(), tag_key(claim.tag), 1, *due_columns(claim, parties).values()]
+
+
+def _update(claim: Facts, parties: Parties) -> None:
+    row = stored(claim) | due_columns(claim, parties)
+    key = row.pop("id")
+    table = models.Claim
+    version = table.select(table.version).where(table.id == key).scalar()
+    changed = (
+        table.update(**_by_field(row), tag_key=tag_key(claim.tag), version=version + 1)
+        .where(table.id == key, table.version == version)
+        .execute()
+    )
+    if changed != 1:
+        raise Stale(claim.tag)
+
+
+_FIELD_OF_COLUMN = {field.column_name: name for name, field in models.Claim._meta.fields.items()}
+
+
+def _by_field(row: dict[str, Any]) -> dict[str, Any]:
+    return {_FIELD_OF_COLUMN[column]: value for column, value in row.items()}
+
+
+def _insert_news(database: StrictSqlite, claims: Iterable[Facts]) -> None:
+    insert_rows(database, models.ClaimNews, NEWS_COLUMNS, (row for claim in claims for row in news_rows(claim)))
+
+
+_LAST_TOLD = """
+UPDATE participant SET last_told_on =
+  (SELECT max(telling.day) FROM telling WHERE telling.participant_id = participant.id AND telling.undone = 0)
+"""
+
+
+def refresh_people(database: StrictSqlite, person_ids: Collection[int]) -> None:
+    """Brings the last telling and the next one of some participants up to date."""
+    wanted = sorted(person_ids)
+    for start in range(0, len(wanted), KEYS_AT_ONCE):
+        part = wanted[start : start + KEYS_AT_ONCE]
+        marks = ", ".join("?" for _ in part)
+        run(database, f"{_LAST_TOLD} WHERE participant.id IN ({marks})", part)
+        claims = list(claims_of_people(database, part))
+        parties = read_parties(database, people_in(claims) | set(part))
+        due = telling_days(claims, parties)
+        _refresh_decisions(database, claims, parties)
+        for person_id in part:
+            day = due.get(person_id)
+            run(
+                database,
+                "UPDATE participant SET tell_due_on = ? WHERE id = ?",
+                (day.isoformat() if day else None, person_id),
+            )
+
+
+def _refresh_decisions(database: StrictSqlite, claims: Iterable[Facts], parties: Parties) -> None:
+    """A confirmed address or a delivery moves the reminders about the owner's other cards."""
+    for claim in claims:
+        if claim.state in ("in_hand", "shipped", "offered"):
+            day = due_columns(claim, parties)["decide_from"]
+            run(database, "UPDATE claim SET decide_from = ? WHERE id = ? AND decide_from IS NOT ?", (day, claim.id, day))
+
+
+def claims_of_people(database: StrictSqlite, person_ids: Sequence[int]) -> Iterable[Facts]:
+    """Open claims that some participants own, and claims with news for them."""
+    marks = ", ".join("?" for _ in person_ids)
+    where = (
+        f"(claim.owner_id IN ({marks}) AND claim.state NOT IN ('closed', 'void')) OR claim.id IN "
+        f"(SELECT claim_id FROM claim_news WHERE participant_id IN ({marks}))"
+    )
+    return read_claims(database, where, [*person_ids, *person_ids])
+
+
+def refresh_due_days(database: StrictSqlite) -> int:
+    """Recomputes every due day, after a setting changed; leaves the versions alone. Returns how many claims moved."""
+    parties = read_parties(database)
+    moved = 0
+    table = "SELECT id, submit_by, ask_from, decide_from FROM claim"
+    present = {row[0]: row[1:] for row in run(database, table)}
+    for claim in list(read_claims(database)):
+        due = tuple(due_columns(claim, parties).values())
+        if due != tuple(present[claim.id]):
+            moved += 1
+            run(
+                database,
+                "UPDATE claim SET submit_by = ?, ask_from = ?, decide_from = ? WHERE id = ?",
+                (*due, claim.id),
+            )
+    refresh_people(database, set(parties.people))
+    return moved
+
+
+def due_differences(database: StrictSqlite) -> Iterable[str]:
+    """A sentence for every stored due day that the rules would set otherwise."""
+    parties = read_parties(database)
+    present = {row[0]: row[1:] for row in run(database, "SELECT id, submit_by, ask_from, decide_from FROM claim")}
+    claims = list(read_claims(database))
+    for claim in claims:
+        for name, expected in due_columns(claim, parties).items():
+            found = present[claim.id][DUE_COLUMNS.index(name)]
+            if found != expected:
+                yield f"Claim {claim.tag}: {name} is {found} but the rules say {expected}."
+    days = telling_days((claim for claim in claims if claim.is_open or claim.news), parties)
+    for person_id, found in run(database, "SELECT id, tell_due_on FROM participant"):
+        day = days.get(person_id)
+        if found != (day.isoformat() if day else None):
+            yield f"Participant {person_id}: the next telling is {found} but the rules say {day}."
