@@ -12,7 +12,7 @@ import math
 from bisect import bisect_left, bisect_right
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from fractions import Fraction
 from statistics import NormalDist
 from typing import NamedTuple
@@ -133,17 +133,7 @@ def choose_curve(maker_waits: Iterable[Wait], all_waits: Iterable[Wait] | Curve)
 
 def curve_rows(curve: Curve) -> list[dict[str, int | float | None]]:
     """The steps as plain numbers for programs and tables: day, at_risk, filled, survival, low, high."""
-    return [
-        {
-            "day": step.day,
-            "at_risk": step.at_risk,
-            "filled": step.filled,
-            "survival": float(step.survival),
-            "low": step.low,
-            "high": step.high,
-        }
-        for step in curve.steps
-    ]
+    return [{**asdict(step), "survival": float(step.survival)} for step in curve.steps]
 
 
 def survival_at(curve: Curve, day: int) -> Fraction | None:
