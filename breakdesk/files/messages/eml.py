@@ -18,6 +18,7 @@ POLICY = email.policy.SMTP.clone(cte_type="7bit")
 LONGEST_ADDRESS = 254
 LONGEST_LOCAL_PART = 64
 LONGEST_NAME = 120
+LONGEST_HEADER_WORD = 60
 _LABEL = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])?")
 _LOCAL_PART = re.compile(r"[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+(?:\.[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+)*")
 
@@ -59,7 +60,7 @@ def mail_message(message: Message, envelope: Envelope) -> EmailMessage | MailPro
     mail["Date"] = envelope.written_at
     mail["From"] = sender
     mail["To"] = recipient
-    mail["Subject"] = plain_line(message.subject or "")
+    mail["Subject"] = _foldable(plain_line(message.subject or ""))
     mail.set_content(message.text + "\n", charset="utf-8")
     return mail
 
@@ -79,9 +80,18 @@ def mail_address(name: str, address: str) -> Address | MailProblem:
     if len(local) > LONGEST_LOCAL_PART or len(local) + 1 + len(host) > LONGEST_ADDRESS:
         return MailProblem(f"The e-mail address “{shown}” is longer than an address can be; correct it.")
     try:
-        return Address(plain_line(name)[:LONGEST_NAME].strip(), username=local, domain=host)
+        return Address(_foldable(plain_line(name)[:LONGEST_NAME].strip()), username=local, domain=host)
     except (HeaderParseError, ValueError):
         return MailProblem(f"“{shown}” is not an e-mail address that can be written to; correct it.")
+
+
+def _foldable(text: str) -> str:
+    """A header is folded between words only, so a word too long for a line is cut by blanks."""
+    return " ".join(
+        word[start : start + LONGEST_HEADER_WORD]
+        for word in text.split(" ")
+        for start in range(0, max(len(word), 1), LONGEST_HEADER_WORD)
+    )
 
 
 def _host(domain: str) -> str | None:

@@ -5,15 +5,17 @@ This module imports Jinja2; nothing that a start needs may import it at module l
 
 from __future__ import annotations
 
+import re
 import time
 from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
-from jinja2 import StrictUndefined, Template, TemplateSyntaxError, nodes, pass_context
-from jinja2.exceptions import SecurityError
+from jinja2 import StrictUndefined, Template, TemplateSyntaxError, Undefined, nodes, pass_context
+from jinja2.exceptions import SecurityError, UndefinedError
 from jinja2.runtime import Context
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 
+from breakdesk.files.messages.plain import plain_line
 from breakdesk.files.messages.variables import TOP_LEVEL
 
 if TYPE_CHECKING:
@@ -23,6 +25,8 @@ LARGEST_TEMPLATE = 20_000
 LARGEST_TEXT = 1_000_000
 MOST_ROUNDS = 100_000
 WALL_SECONDS = 2.0
+
+_MISSING = re.compile(r"has no attribute '(\w+)'")
 
 # Left out on purpose: calls, assignments, macros, imports, arithmetic that multiplies. Without them a text can only
 # grow with the data, so that counting the rounds of all loops bounds the work.
@@ -135,6 +139,8 @@ class MessageEnvironment(ImmutableSandboxedEnvironment):
 def _only_text(value: object) -> object:
     if isinstance(value, str | int):
         return value
+    if isinstance(value, Undefined):
+        return str(value)  # raises, naming what is missing
     raise SecurityError("it prints something that is no text; name one of its parts after a dot")
 
 
@@ -145,6 +151,8 @@ def _refuse_undocumented(tree: nodes.Template) -> None:
             raise TemplateSyntaxError(f"“{type(node).__name__.lower()}” is not available in messages", node.lineno)
         if isinstance(node, nodes.Name) and node.name.startswith("_"):
             raise TemplateSyntaxError(f"“{node.name}” is not available in messages", node.lineno)
+        if isinstance(node, nodes.Getattr) and node.attr.startswith("_"):
+            raise TemplateSyntaxError(f"“{node.attr}” is not available in messages", node.lineno)
         if isinstance(node, nodes.Name) and node.name not in loop_names and node.name not in TOP_LEVEL:
             raise TemplateSyntaxError(f"there is no variable “{node.name}”", node.lineno)
         if isinstance(node, nodes.Filter) and node.name not in (*ALLOWED_FILTERS, "led_by"):
@@ -205,7 +213,10 @@ def _line_in(step: TracebackType, filename: str) -> int | None:
 
 def sentence_of(error: BaseException) -> str:
     """What went wrong, as one sentence without a line end."""
-    from breakdesk.files.messages.plain import plain_line
-
+    missing = _MISSING.search(str(error)) if isinstance(error, UndefinedError) else None
+    if missing is not None:
+        return f"There is nothing called “{missing.group(1)}” here."
+    if isinstance(error, TypeError):
+        return "It puts things together that do not go together."
     said = plain_line(str(error)) or type(error).__name__
     return said[:1].upper() + said[1:].rstrip(".") + "."
