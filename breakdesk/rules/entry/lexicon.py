@@ -1,0 +1,142 @@
+"""The words that a running break's entry line can use, arranged for looking up while a person types."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from rapidfuzz.distance import OSA
+from rapidfuzz.process import extract
+
+from breakdesk.rules.break_facts import BreakFacts, Card, Person
+from breakdesk.rules.entry.candidates import Candidate, Role, Source, candidates_from
+from breakdesk.rules.entry.words import VARIATION_WORDS
+from breakdesk.rules.names import folded
+from breakdesk.rules.ownership import SharedRule
+
+_MOST_SPELLINGS = 8
+_LAST_CHARACTER = "\U0010ffff"
+
+Postings = dict[Role, list[int]]
+
+
+@dataclass(frozen=True, slots=True)
+class Handle:
+    """A folded handle or on-air name and whose it is."""
+
+    plain: str
+    person_id: int
+    in_break: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Lexicon:
+    """Everything a line can name in one break; built before the first key press, and again when the facts change."""
+
+    facts: BreakFacts | None
+    shared: SharedRule
+    currency: str
+    candidates: tuple[Candidate, ...]
+    has_checklist: bool
+    vocabulary: list[str]
+    postings: Mapping[str, Postings]
+    handles: list[Handle]
+    teams: range
+    variation_words: frozenset[str]
+    _by_middle: Mapping[str, list[str]]
+    _spellings: dict[str, tuple[tuple[str, float], ...]] = field(default_factory=dict)
+
+    @classmethod
+    def build(
+        cls,
+        facts: BreakFacts | None,
+        cards: Sequence[Card],
+        people: Sequence[Person],
+        older_cards: Sequence[Card] = (),
+        *,
+        shared: SharedRule = "random",
+        currency: str = "USD",
+    ) -> Lexicon:
+        """Arrange a break's words.
+
+        `cards` are the checklists of the break's products, `older_cards` those of other products, newest first: a
+        player's teams are taken from them where the checklist is missing. `shared` is the house's rule for cards of
+        several owners, `currency` the house's.
+        """
+        candidates = candidates_from(facts, cards, older_cards)
+        postings = _postings(candidates)
+        vocabulary = sorted(postings)
+        by_middle: dict[str, list[str]] = {}
+        for word in vocabulary:
+            by_middle.setdefault(word[1:3], []).append(word)
+        return cls(
+            facts=facts,
+            shared=shared,
+            currency=currency,
+            candidates=candidates,
+            has_checklist=bool(cards),
+            vocabulary=vocabulary,
+            postings=postings,
+            handles=_handles(facts, people),
+            teams=_range_of("team", candidates),
+            variation_words=VARIATION_WORDS | {word for word, roles in postings.items() if Role.VARIATION in roles},
+            _by_middle=by_middle,
+        )
+
+    def starting_with(self, prefix: str) -> list[str]:
+        """The known words that start with a prefix, in alphabetical order."""
+        first = bisect_left(self.vocabulary, prefix)
+        last = bisect_left(self.vocabulary, prefix + _LAST_CHARACTER, lo=first)
+        return self.vocabulary[first:last]
+
+    def spelled_like(self, word: str) -> tuple[tuple[str, float], ...]:
+        """Known words at most one slip away (two from six letters on), with their likeness below 1.
+
+        A slip is a letter too many, missing, wrong or swapped with its neighbour. Looked at are only words with the
+        same first letter or the same second and third, so that the cost does not grow with the checklist.
+        """
+        known = self._spellings.get(word)
+        if known is None:
+            known = self._spellings[word] = self._search(word) if len(word) > 2 else ()
+        return known
+
+    def _search(self, word: str) -> tuple[tuple[str, float], ...]:
+        slips = 1 if len(word) < 6 else 2
+        near = set(self._by_middle.get(word[1:3], ())).union(self.starting_with(word[0]))
+        survivors = sorted(other for other in near if abs(len(other) - len(word)) <= slips and len(other) > 2)
+        found = extract(word, survivors, scorer=OSA.distance, score_cutoff=slips, limit=_MOST_SPELLINGS)
+        return tuple(
+            (other, 1 - distance / max(len(other), len(word))) for other, distance, _ in found if other != word
+        )
+
+    def handles_starting(self, prefix: str) -> list[Handle]:
+        """Handles and on-air names that start with a folded prefix."""
+        first = bisect_left(self.handles, prefix, key=lambda handle: handle.plain)
+        last = bisect_left(self.handles, prefix + _LAST_CHARACTER, lo=first, key=lambda handle: handle.plain)
+        return self.handles[first:last]
+
+
+def _range_of(source: Source, candidates: Sequence[Candidate]) -> range:
+    """Where the candidates of one source stand, which is always in one piece."""
+    places = [index for index, candidate in enumerate(candidates) if candidate.source == source]
+    return range(places[0], places[-1] + 1) if places else range(0)
+
+
+def _postings(candidates: Iterable[Candidate]) -> dict[str, Postings]:
+    postings: dict[str, Postings] = {}
+    for index, candidate in enumerate(candidates):
+        for word, role in dict.fromkeys(candidate.roles()):
+            postings.setdefault(word, {}).setdefault(role, []).append(index)
+    return postings
+
+
+def _handles(facts: BreakFacts | None, people: Iterable[Person]) -> list[Handle]:
+    playing = {owner for spot in facts.spots for owner in spot.owners} if facts else set()
+    handles = {
+        Handle(plain, person.id, person.id in playing)
+        for person in people
+        for plain in {folded(person.handle).replace(" ", ""), folded(person.on_air_name).replace(" ", "")}
+        if plain
+    }
+    return sorted(handles, key=lambda handle: (handle.plain, not handle.in_break, handle.person_id))
