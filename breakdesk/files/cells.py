@@ -23,6 +23,7 @@ _NO = frozenset({"no", "n", "false", "f", "0", "-"})
 _WHOLE = re.compile(r"([0-9]{1,12})(?:\.0+)?")
 _SERIAL_OF_RUN = re.compile(r"#?\s*([0-9]{1,9}|[x#_?]*)\s*(?:/|\bof\b|-of-)\s*#?\s*([0-9]{1,9})", re.IGNORECASE)
 _ONE_NUMBER = re.compile(r"#?\s*([0-9]{1,9})(?:\.0+)?")
+_PLAIN = re.compile(r"[!-\"$-~](?:[ ]?[!-~]){0,120}")
 _SPACES = re.compile(r"[ \t\r\n\v\f\x85\xa0\u2028\u2029]+")
 _LINE_BREAKS = re.compile(r"\r\n|[\r\v\f\x85\u2028\u2029]")
 # What a spreadsheet shows where a formula fails (ECMA-376, 18.18.11, cells of type e).
@@ -40,6 +41,9 @@ class Numbering:
 
 def parse_line(text: str) -> str:
     """Read text of one line: runs of spaces and line breaks become one. Raises Unreadable for control characters."""
+    # Most cells are plain already, and loading a long file reads every one of them.
+    if _PLAIN.fullmatch(text):
+        return text
     line = _SPACES.sub(" ", text).strip()
     return _checked_text(line, LONGEST_LINE)
 

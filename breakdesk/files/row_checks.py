@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from operator import attrgetter
 
 from breakdesk.files.problems import Problem, Severity
 from breakdesk.files.row_kinds import ClaimRow, HouseRow, MakerRow, ParticipantRow, Row, SpotRow
@@ -27,6 +28,7 @@ _IN_ORDER = (
 )
 _DELIVERED = (("shipped_on", "closed_on", "it was delivered before it was shipped"),)
 _KEPT = (("in_hand_on", "closed_on", "it was kept before it was in hand"),)
+# In an order that keeps every pair above: a claim whose days do not fall in it has nothing out of order.
 _PAST_DAYS = (
     "submitted_on",
     "refused_on",
@@ -36,6 +38,7 @@ _PAST_DAYS = (
     "shipped_on",
     "closed_on",
 )
+_past_days = attrgetter(*_PAST_DAYS)
 
 
 def check_row(file: str, row: Row, today: date) -> list[Problem]:
@@ -53,14 +56,13 @@ def check_row(file: str, row: Row, today: date) -> list[Problem]:
 
 
 def _claim_problems(file: str, row: ClaimRow, today: date) -> Iterator[Problem]:
-    days: dict[str, date] = {"pulled_at": row.pulled_at.day}
-    for column in _PAST_DAYS:
-        day: date | None = getattr(row, column)
-        if day is not None:
-            days[column] = day
-    if len(days) > 1:
+    known = zip(_PAST_DAYS, _past_days(row), strict=True)
+    days = {"pulled_at": row.pulled_at.day, **{column: day for column, day in known if day is not None}}
+    in_turn = list(days.values())
+    # Nearly every row is in order; only the others are looked at pair by pair.
+    if in_turn != sorted(in_turn):
         yield from _disorder(file, row, days)
-    if any(day > today for day in days.values()):
+    if max(in_turn) > today:
         yield from _future(file, row.line, days, today)
     if row.closed_on is not None and not row.closed_how:
         yield Problem(file, row.line, "closed_how", None, "it was closed, but not how", "Write how, such as delivered.")

@@ -95,7 +95,7 @@ def _without_totals(table: Table, problems: list[Problem]) -> list[tuple[int, tu
 def _texts_by_column(table: Table, numbered: list[tuple[int, tuple[str, ...]]]) -> dict[str, list[str]]:
     by_position = list(zip(*(cells for _, cells in numbered), strict=True)) or [()] * len(table.columns)
     return {
-        column: [text.strip() for text in by_position[position]]
+        column: list(map(str.strip, by_position[position]))
         for position, column in enumerate(table.columns)
         if column is not None
     }
@@ -105,6 +105,8 @@ def _read_column(
     texts: list[str], read: Callable[[str], Any], empty: Any
 ) -> tuple[list[Any], list[tuple[int, Unreadable]]]:
     """Read each different text once; returns the values, and the positions that cannot be read."""
+    if not any(texts):
+        return [empty] * len(texts), []
     values: dict[str, Any] = {"": empty}
     unreadable: dict[str, Unreadable] = {}
     for text in dict.fromkeys(texts):
@@ -118,7 +120,7 @@ def _read_column(
     errors = []
     if unreadable:
         errors = [(position, unreadable[text]) for position, text in enumerate(texts) if text in unreadable]
-    return [values[text] for text in texts], errors
+    return list(map(values.__getitem__, texts)), errors
 
 
 def _empty_cells(table: Table, lines: _Lines, texts: dict[str, list[str]], bad: set[int]) -> Iterator[Problem]:
