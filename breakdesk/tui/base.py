@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from pathlib import Path
-from typing import ClassVar, cast
+from typing import Any, ClassVar, cast
 
 from textual.app import App, ComposeResult
+from textual.containers import Vertical
 from textual.reactive import reactive
 from textual.screen import Screen
 from textual.worker import WorkerFailed
@@ -42,8 +43,9 @@ class DeskScreen(Steady, Screen[None]):
         """Lay out head, body and foot."""
         yield HeadLine(self.TITLE_WORDS, self.desk_app.desk_name, self.desk_app.today(), id="head")
         yield from self.compose_body()
-        yield StatusLine(id="status")
-        yield KeyLine(id="keys")
+        with Vertical(id="foot"):
+            yield StatusLine(id="status")
+            yield KeyLine(id="keys")
 
     def compose_body(self) -> ComposeResult:
         """Give what stands between head and foot."""
@@ -143,12 +145,12 @@ class DeskApp(Steady, App[None], inherit_bindings=False):
 
     # Commands
 
-    def commands_here(self, screen: Screen[object]) -> tuple[Command, ...]:
+    def commands_here(self, screen: Screen[Any]) -> tuple[Command, ...]:
         """Return the commands that a screen's keys reach now, its own first."""
         context = screen.CONTEXT if isinstance(screen, DeskScreen) else EVERYWHERE
         return tuple(command for command in REGISTRY.chain(context) if self._can_run(command, screen))
 
-    def _can_run(self, command: Command, screen: Screen[object]) -> bool:
+    def _can_run(self, command: Command, screen: Screen[Any]) -> bool:
         name, _, arguments = command.handler.partition("(")
         parameters = (arguments.rstrip(")").strip("'\""),) if arguments else ()
         namespace = self if command.context == EVERYWHERE else screen
@@ -165,7 +167,7 @@ class DeskApp(Steady, App[None], inherit_bindings=False):
         if self.current_mode != place:
             self.switch_mode(place)
 
-    def action_back(self) -> None:
+    async def action_back(self) -> None:
         """Go back to the screen before, and from the last one of a place to the first place."""
         if len(self.screen_stack) > 1:
             self.pop_screen()
@@ -237,6 +239,6 @@ class FailureDialog(Dialog[None]):
     def compose_body(self) -> ComposeResult:
         """Give the sentence."""
         yield Paragraph(
-            "Nothing was saved by this step; what was saved before is safe. You can go on, or leave with F10 and "
-            f"start again. {self._where}".rstrip()
+            "Nothing was saved by this step; what was saved before is safe. You can close this and go on. If it "
+            f"happens again, leave Breakdesk and start it anew. {self._where}".rstrip()
         )

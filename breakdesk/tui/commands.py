@@ -86,15 +86,56 @@ REGISTRY = Registry()
 """The registry of the program."""
 
 FIELD_KEYS = frozenset(
-    "left right up down home end pageup pagedown backspace delete enter tab shift+tab "
-    "ctrl+left ctrl+right shift+left shift+right shift+up shift+down shift+home shift+end "
-    "ctrl+shift+left ctrl+shift+right ctrl+backspace alt+backspace super+backspace alt+delete "
-    "ctrl+a ctrl+c ctrl+d ctrl+e ctrl+k ctrl+u ctrl+v ctrl+w ctrl+x ctrl+y ctrl+z "
-    "ctrl+shift+a ctrl+shift+k super+c super+x super+y super+z".split()
+    (
+        "left",
+        "right",
+        "up",
+        "down",
+        "home",
+        "end",
+        "pageup",
+        "pagedown",
+        "backspace",
+        "delete",
+        "enter",
+        "tab",
+        "shift+tab",
+        "ctrl+left",
+        "ctrl+right",
+        "shift+left",
+        "shift+right",
+        "shift+up",
+        "shift+down",
+        "shift+home",
+        "shift+end",
+        "ctrl+shift+left",
+        "ctrl+shift+right",
+        "ctrl+backspace",
+        "alt+backspace",
+        "super+backspace",
+        "alt+delete",
+        "ctrl+a",
+        "ctrl+c",
+        "ctrl+d",
+        "ctrl+e",
+        "ctrl+k",
+        "ctrl+u",
+        "ctrl+v",
+        "ctrl+w",
+        "ctrl+x",
+        "ctrl+y",
+        "ctrl+z",
+        "ctrl+shift+a",
+        "ctrl+shift+k",
+        "super+c",
+        "super+x",
+        "super+y",
+        "super+z",
+    )
 )
 """Keys that a field to type in, or a list, uses itself; a test compares them with Textual's own bindings."""
 
-TERMINAL_KEYS = frozenset("ctrl+h ctrl+i ctrl+m ctrl+j ctrl+q ctrl+s ctrl+z ctrl+enter f11".split())
+TERMINAL_KEYS = frozenset(("ctrl+h", "ctrl+i", "ctrl+m", "ctrl+j", "ctrl+q", "ctrl+s", "ctrl+z", "ctrl+enter", "f11"))
 """Keys that terminals, editors or systems keep or confuse: a command may have one only as a second key."""
 
 

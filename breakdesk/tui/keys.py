@@ -10,7 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.command import DiscoveryHit, Hit, Hits, Provider
 from textual.content import Content
 
-from breakdesk.tui.commands import EVERYWHERE, Command
+from breakdesk.tui.commands import EVERYWHERE, Command, key_words
 
 if TYPE_CHECKING:
     from breakdesk.tui.base import DeskApp, DeskScreen
@@ -43,18 +43,21 @@ class DeskCommands(Provider):
     async def discover(self) -> Hits:
         """Give all commands before anything is typed."""
         for command in self._commands:
-            yield DiscoveryHit(command.label, partial(self._run, command), help=command.tooltip)
+            yield DiscoveryHit(self._words(command), partial(self._run, command), help=command.tooltip)
 
     async def search(self, query: str) -> Hits:
         """Give the commands whose words match."""
         matcher = self.matcher(query)
         for command in self._commands:
-            text = command.label
+            text = self._words(command)
             score = max(matcher.match(text), matcher.match(command.tooltip))
             if score > 0:
                 yield Hit(score, Content(text), partial(self._run, command), help=command.tooltip)
 
+    def _words(self, command: Command) -> str:
+        key = cast("DeskApp", self.app).rebound.get(command.id, *command.keys[:1])
+        return f"{command.label}  ({key_words(key)})" if key else command.label
+
     async def _run(self, command: Command) -> None:
         namespace = self.app if command.context == EVERYWHERE else cast("DeskScreen", self.screen)
         await self.app.run_action(command.handler, namespace)
-

@@ -21,7 +21,7 @@ class Column:
     right: bool = False
     """Numbers, amounts and ages stand to the right."""
     priority: int = 1
-    """1 stays longest; where the line is too short the highest number drops out first, the last column before others."""
+    """1 stays longest; where the line is too short the highest number drops out first."""
     quiet: bool = False
     """Whether it may be overlooked."""
 

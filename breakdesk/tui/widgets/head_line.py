@@ -7,14 +7,27 @@ from datetime import date
 from textual.content import Content
 
 from breakdesk.tui.widgets.cells import cut
-from breakdesk.tui.widgets.lines import BADGE, QUIET, Lines, spaces, width_of, words
+from breakdesk.tui.widgets.lines import BADGE, QUIET, Lines, width_of, words
 
 ON_AIR_WORDS = "ON AIR"
 OFF_AIR_WORDS = "OFF AIR: codes, addresses and names can be seen"
 OFF_AIR_SHORT = "OFF AIR: not hidden"
 
 _WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-_MONTHS = "January February March April May June July August September October November December".split()
+_MONTHS = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+]
 
 
 def day_words(day: date, *, weekday: bool = True) -> str:

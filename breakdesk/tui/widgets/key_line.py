@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from textual import events
 from textual.content import Content
 from textual.style import Style
 
-from breakdesk.tui.commands import Command, key_words
+from breakdesk.tui.commands import EVERYWHERE, Command, key_words
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.widgets.cells import cut
 from breakdesk.tui.widgets.lines import ACCENT, QUIET, Lines, words
@@ -47,14 +48,20 @@ class KeyLine(Lines):
             line = Content.assemble(line, " " * BETWEEN, item) if line.cell_length else item
         return [*lines, line][:MOST_LINES]
 
+    async def on_click(self, event: events.Click) -> None:
+        """Do what the key under the pointer does."""
+        action = event.style.meta.get("command")
+        if action:
+            await self.run_action(action)
+
 
 def _item(key: str, label: str, action: str) -> Content:
     item = Content.assemble(words(key, f"bold {ACCENT}"), " ", words(label, QUIET))
-    return item.stylize(Style.from_meta({"@click": action}))
+    return item.stylize(Style.from_meta({"command": action}))
 
 
 def _click(command: Command) -> str:
-    place = "app" if command.context == "everywhere" else "screen"
+    place = "app" if command.context == EVERYWHERE else "screen"
     return f"{place}.{command.handler}" if "(" in command.handler else f"{place}.{command.handler}()"
 
 

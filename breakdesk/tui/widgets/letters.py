@@ -51,9 +51,9 @@ _ ..... ..... ..... ..... ..... ..... #####
 & .##.. #..#. #..#. .##.. #.#.# #..#. .##.#
 """
 
-_DOTS: dict[str, tuple[str, ...]] = {
-    line[0]: tuple(line[2:].split(" ")) for line in _DRAWN.strip().splitlines()
-} | {" ": ("..",) * DOT_ROWS}
+_DOTS: dict[str, tuple[str, ...]] = {line[0]: tuple(line[2:].split(" ")) for line in _DRAWN.strip().splitlines()} | {
+    " ": ("..",) * DOT_ROWS
+}
 
 
 def plain_letters(text: str) -> str | None:

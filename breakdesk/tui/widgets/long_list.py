@@ -9,7 +9,6 @@ from __future__ import annotations
 import inspect
 from collections.abc import Awaitable, Callable, Sequence
 from dataclasses import dataclass, field
-from typing import cast
 
 from rich.segment import Segment
 from rich.style import Style
@@ -133,7 +132,7 @@ class LongList(ScrollView, can_focus=True):
         self._drawn = _Content(_no_rows, 0)
         self._wanted = self._drawn
         self._drawn_top = 0
-        self._places: list[Place] = []
+        self._places: tuple[int, list[Place]] = (-1, [])
         self._filled = True
         self._filling: _Content | None = None
         self._told: tuple[int, Row | None] | None = None
@@ -209,7 +208,7 @@ class LongList(ScrollView, can_focus=True):
                     break
                 answer = content.provider(missing[0] * PAGE, PAGE)
                 rows = await answer if inspect.isawaitable(answer) else answer
-                content.keep(missing[0], cast("Sequence[Row]", rows))
+                content.keep(missing[0], rows)
         finally:
             if self._filling is content:
                 self._filling = None
@@ -245,8 +244,7 @@ class LongList(ScrollView, can_focus=True):
         self._settle()
 
     def on_resize(self) -> None:
-        """Share the line anew."""
-        self._places = share_line(self._columns, self.scrollable_content_region.width - MARGIN)
+        """Keep the cursor in sight."""
         self.watch_cursor()
         self._settle()
 
@@ -315,13 +313,18 @@ class LongList(ScrollView, can_focus=True):
         quiet = self._style("quiet") if tone == "plain" else style
         on_air = bool(getattr(self.app, "on_air", True))
         segments = [Segment(f"{sign} ", style)]
-        for number, place in enumerate(self._places):
+        for number, place in enumerate(self._share(width)):
             column = self._columns[place.index]
             if number:
                 segments.append(Segment(" " * GAP, style))
             text = shown(cells[place.index], on_air=on_air) if place.index < len(cells) else ""
             segments.append(Segment(fit(text, place.width, right=column.right), quiet if column.quiet else style))
         return Strip(segments).adjust_cell_length(width, style)
+
+    def _share(self, width: int) -> list[Place]:
+        if self._places[0] != width:
+            self._places = (width, share_line(self._columns, width - MARGIN))
+        return self._places[1]
 
     def _whole(self, text: str, tone: str, width: int) -> Strip:
         style = self._style(tone)

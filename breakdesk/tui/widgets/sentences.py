@@ -12,10 +12,11 @@ from textual.message import Message
 from textual.reactive import reactive
 
 from breakdesk.tui.commands import key_words
-from breakdesk.tui.widgets.cells import wrap
+from breakdesk.tui.widgets.cells import fit, wrap
 from breakdesk.tui.widgets.lines import ACCENT, QUIET, Lines, spaces, words
 
-NUMBER_WIDTH = 7
+KEY_WIDTH = 3
+NUMBER_WIDTH = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +68,7 @@ class Sentences(Lines, can_focus=True):
         self.refresh(layout=True)
 
     def build(self, width: int) -> list[Content]:
-        """Return the sentences: number, text and key; below it what burns; an empty line between two."""
+        """Return the sentences: key, number and text; below it what burns; an empty line between two."""
         lines: list[Content] = []
         self._line_owner = []
         for index, sentence in enumerate(self._sentences):
@@ -81,24 +82,19 @@ class Sentences(Lines, can_focus=True):
     def _sentence(self, index: int, sentence: Sentence, width: int) -> list[Content]:
         here = self.has_focus and index == self.cursor
         key = key_words(sentence.key)
-        indent = 2 + NUMBER_WIDTH + 2
-        room = max(1, width - indent - len(key) - 2)
-        number = f"{sentence.number:>{NUMBER_WIDTH},}"
+        indent = len("▸ ") + KEY_WIDTH + NUMBER_WIDTH + len("  ")
+        room = max(1, width - indent)
         style = "bold" if sentence.number else QUIET
-        lines: list[Content] = []
-        for text in wrap(sentence.text, room):
-            if lines:
-                lines.append(Content.assemble(spaces(indent), words(text, style)))
-                continue
-            line = Content.assemble(
-                words("▸ " if here else "  ", ACCENT),
-                words(number, "bold" if sentence.number else QUIET),
-                spaces(2),
-                words(text, style),
-            )
-            lines.append(Content.assemble(line, spaces(width - line.cell_length - len(key)), words(key, ACCENT)))
-        lines += [Content.assemble(spaces(indent), words(text, ACCENT)) for text in wrap(sentence.burning, room) if text]
-        return lines
+        first, *rest = wrap(sentence.text, room)
+        head = Content.assemble(
+            words("▸ " if here else "  ", ACCENT),
+            words(fit(key, KEY_WIDTH), ACCENT),
+            words(f"{sentence.number:>{NUMBER_WIDTH},}  ", style),
+            words(first, style),
+        )
+        more = [words(text, style) for text in rest]
+        more += [words(text, ACCENT) for text in wrap(sentence.burning, room) if text]
+        return [head, *(Content.assemble(spaces(indent), part) for part in more)]
 
     def action_move(self, step: int) -> None:
         """Move the cursor by sentences, stopping at the ends."""
