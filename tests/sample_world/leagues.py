@@ -43,7 +43,7 @@ TEAMS: dict[str, list[str]] = {
         "Hartlebrack Tanagers",
         "Zephyrdale Foxgloves",
         "Inkerton Flagmen",
-        "Upper Lunt Gamekeepers",
+        "Upper Wimbrel Gamekeepers",
     ],
     "soccer": [
         "Vallorna Tramuntana",
@@ -87,7 +87,7 @@ _ROSTERS: dict[str, list[list[str]]] = {
         [
             "Anders Rasmundell",
             "Thierry St. Orlane",
-            "Sione Tuimavale",
+            "Sione Tuikeleva",
             "Barnaby Umberline",
             "Ruben van der Skell",
             "Jory Wolframsby",
@@ -132,7 +132,7 @@ _ROSTERS: dict[str, list[list[str]]] = {
             "Valentin Jastrebnik",
             "Caleb Woolstanhope",
             "Eetu Ylipelto",
-            "Dmitar Zvonarek",
+            "Dmitar Zvonigaj",
         ],
     ],
     "baseball": [
@@ -182,7 +182,7 @@ _ROSTERS: dict[str, list[list[str]]] = {
             "Władysław Chrząstek",
             "Gianluca Sottomonte",
             "Yann Le Goarzin",
-            "Haruto Minazuki",
+            "Haruto Minazubori",
         ],
         [
             "Oriol Puigmontell",
