@@ -9,6 +9,7 @@ from datetime import datetime
 from email.errors import HeaderParseError
 from email.headerregistry import Address
 from email.message import EmailMessage
+from email.quoprimime import body_encode
 from functools import lru_cache
 
 from breakdesk.files.messages.channels import Message
@@ -20,6 +21,7 @@ LONGEST_ADDRESS = 254
 LONGEST_LOCAL_PART = 64
 LONGEST_NAME = 120
 LONGEST_HEADER_WORD = 60
+LONGEST_LINE = 78
 _LABEL = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])?")
 _LOCAL_PART = re.compile(r"[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+(?:\.[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+)*")
 
@@ -62,7 +64,11 @@ def mail_message(message: Message, envelope: Envelope) -> EmailMessage | MailPro
     mail["From"] = _same_header("From", str(sender))
     mail["To"] = recipient
     mail["Subject"] = _foldable(plain_line(message.subject or ""))
-    mail.set_content(message.text + "\n", charset="utf-8")
+    encoding, body = _body(message.text + "\n")
+    mail["MIME-Version"] = _same_header("MIME-Version", "1.0")
+    mail["Content-Type"] = _same_header("Content-Type", 'text/plain; charset="utf-8"')
+    mail["Content-Transfer-Encoding"] = _same_header("Content-Transfer-Encoding", encoding)
+    mail.set_payload(body)
     return mail
 
 
@@ -84,6 +90,13 @@ def mail_address(name: str, address: str) -> Address | MailProblem:
         return Address(_foldable(plain_line(name)[:LONGEST_NAME].strip()), username=local, domain=host)
     except (HeaderParseError, ValueError):
         return MailProblem(f"“{shown}” is not an e-mail address that can be written to; correct it.")
+
+
+def _body(text: str) -> tuple[str, str]:
+    """Transfer encoding and encoded text: ASCII in short lines as it is, else quoted-printable (RFC 2045)."""
+    if text.isascii() and all(len(line) <= LONGEST_LINE for line in text.split("\n")):
+        return "7bit", text
+    return "quoted-printable", body_encode(text.encode("utf-8").decode("latin-1"))
 
 
 @lru_cache(maxsize=64)
