@@ -21,6 +21,7 @@ FOLDER = Path(__file__).resolve().parent.parent / "sample_breaks"
 SCRIPT = Path(__file__).resolve().parent / "make_sample.py"
 ANCHOR = datetime.date(2026, 6, 15)
 BETWEEN_PEOPLE = {"refunded", "credited", "replaced", "bought_out"}
+IN_TURN = ("pulled_at", "submitted_on", "in_hand_on", "shipped_on")
 DATE_COLUMNS = ("submitted_on", "last_asked_on", "last_told_on", "in_hand_on", "shipped_on", "closed_on", "refused_on")
 
 
@@ -185,8 +186,7 @@ def test_named_owners_are_those_of_the_spots() -> None:
 def test_days_come_in_order_and_never_after_the_anchor_day() -> None:
     for claim in claims():
         assert all(age(claim[column]) >= 0 for column in ("pulled_at", *DATE_COLUMNS) if claim[column])
-        steps = ("pulled_at", "submitted_on", "in_hand_on", "shipped_on")
-        days = [claim[column][:10] for column in steps if claim[column]]
+        days = [claim[column][:10] for column in IN_TURN if claim[column]]
         assert days == sorted(days)
         assert all(claim[column] >= claim["pulled_at"][:10] for column in DATE_COLUMNS if claim[column])
         assert not claim["refused_on"] or not claim["in_hand_on"]
@@ -200,9 +200,8 @@ def test_submit_round_has_every_danger() -> None:
     assert any(age(claim["pulled_at"]) > 3 for claim in waiting)
     assert any(-7 <= days < 0 for days in expiring)
     too_late = [claim for claim in waiting if "" < claim["expires_on"] < claim["pulled_at"][:10]]
-    since = [claim for claim in waiting if claim["pulled_at"][:10] < claim["expires_on"] < ANCHOR.isoformat()]
     assert {claim["maker"] for claim in too_late} >= {"Pellwether Issue", "Nagisora Card Company"}
-    assert since
+    assert any(claim["pulled_at"][:10] < claim["expires_on"] < ANCHOR.isoformat() for claim in waiting)
     assert sum(claim["seen_on_camera"] == "yes" for claim in waiting) >= 2
     assert [claim for claim in claims("pulled") if claim["plan"] == "give"]
 
@@ -269,10 +268,7 @@ def test_outlook_has_two_curves_and_a_maker_with_too_few_arrivals() -> None:
 
 
 def test_values_and_codes_vary() -> None:
-    values = [claim["value"] for claim in claims()]
-    assert "" in values
-    assert any(value.endswith(" EUR") for value in values)
-    assert any(value.endswith(" USD") for value in values)
+    assert {claim["value"][-4:] for claim in claims()} >= {"", " EUR", " USD"}
     codes = [claim["code"] for claim in claims() if claim["kind"] == "redemption"]
     assert "" in codes
     assert len(set(codes) - {""}) == len([code for code in codes if code])
