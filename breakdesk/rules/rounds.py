@@ -96,9 +96,22 @@ class PersonToShip:
 
 @dataclass(frozen=True, slots=True)
 class ToDecide:
-    claim: Claim
+    """What waits for the house: about a claim, or a promise made to a participant (then without a claim)."""
+
+    claim: Claim | None
+    participant: str | None
     why: str
     since: date
+    promise_id: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """Something promised to a participant on a day."""
+
+    id: int
+    person_id: int
+    due_on: date
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +126,13 @@ class Today:
     decide: tuple[ToDecide, ...]
 
 
-def today_lists(claims: Iterable[Claim], parties: Parties, now: datetime, parked: Parked | None = None) -> Today:
+def today_lists(
+    claims: Iterable[Claim],
+    parties: Parties,
+    now: datetime,
+    parked: Parked | None = None,
+    promises: Iterable[Promise] = (),
+) -> Today:
     """The five lists at `now`. What is parked or on hold is in none of them."""
     parked = parked or Parked()
     free = [claim for claim in claims if not _is_held(claim, parties)]
@@ -123,7 +142,7 @@ def today_lists(claims: Iterable[Claim], parties: Parties, now: datetime, parked
         ask=to_ask(free, parties, now, parked),
         tell=to_tell(free, parties, now, parked),
         ship=to_ship(free, parties, now, parked),
-        decide=to_decide(free, parties, now, parked),
+        decide=to_decide(free, parties, now, parked, promises),
     )
 
 
@@ -274,16 +293,23 @@ def to_ship(claims: Iterable[Claim], parties: Parties, now: datetime, parked: Pa
     return tuple(sorted(people, key=lambda item: name_order(item.person.name)))
 
 
-def to_decide(claims: Iterable[Claim], parties: Parties, now: datetime, parked: Parked) -> tuple[ToDecide, ...]:
+def to_decide(
+    claims: Iterable[Claim], parties: Parties, now: datetime, parked: Parked, promises: Iterable[Promise] = ()
+) -> tuple[ToDecide, ...]:
     """What waits for the house itself, each with the day on which it began to wait."""
     today = parties.house.today(now)
     items = [
-        ToDecide(claim, why, since)
+        ToDecide(claim, parties.owner_name(claim), why, since)
         for claim in claims
         if claim.is_open and not parked.has("decide", claim.id)
         for why, since in reasons_to_decide(claim, parties, parties.maker_of(claim).today(now), today)
     ]
-    items.sort(key=lambda item: (name_order(parties.owner_name(item.claim)), item.claim.tag, item.why))
+    items += [
+        ToDecide(None, parties.people[promise.person_id].name, "follow_up", promise.due_on, promise.id)
+        for promise in promises
+        if promise.due_on <= today
+    ]
+    items.sort(key=lambda item: (name_order(item.participant), item.claim.tag if item.claim else "", item.why))
     return tuple(items)
 
 

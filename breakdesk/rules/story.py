@@ -7,7 +7,7 @@ else in the program decides it. An event of an action that was later undone is l
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from breakdesk.rules.claim import (
@@ -26,6 +26,11 @@ DAY_FIELDS = frozenset({"expires_on", "reply_by", "pull_day", "follow_up_on", "s
 """Keys of event bodies that hold an ISO day."""
 
 
+_NONE = timedelta(0)
+_EARLY = {"asked": timedelta(days=1)}
+"""Asks carry the maker's date, which may be the house's tomorrow."""
+
+
 def fold(claim_id: int, events: Iterable[Event], until: date | None = None) -> Claim | None:
     """The claim as `events` leave it; with `until`, as known at the end of that day.
 
@@ -34,7 +39,7 @@ def fold(claim_id: int, events: Iterable[Event], until: date | None = None) -> C
     """
     standing = active(events)
     ordered = sorted(
-        (event for event in standing if until is None or event.day <= until),
+        (event for event in standing if until is None or event.day <= until + _EARLY.get(event.kind, _NONE)),
         key=lambda event: (event.day, event.kind != "pulled"),
     )
     if not ordered or ordered[0].kind != "pulled":
@@ -42,7 +47,8 @@ def fold(claim_id: int, events: Iterable[Event], until: date | None = None) -> C
     facts: _Facts = {"id": claim_id, "news": {}}
     for event in ordered:
         _HANDLERS[event.kind](facts, event)
-        facts["last_event_on"] = event.day
+        if event.kind != "asked":
+            facts["last_event_on"] = event.day
     facts["news"] = tuple(facts["news"].values())
     return Claim(**facts)
 

@@ -132,7 +132,9 @@ def _refresh_decisions(database: StrictSqlite, claims: Iterable[Facts], parties:
     for claim in claims:
         if claim.state in ("in_hand", "shipped", "offered"):
             day = due_columns(claim, parties)["decide_from"]
-            run(database, "UPDATE claim SET decide_from = ? WHERE id = ? AND decide_from IS NOT ?", (day, claim.id, day))
+            run(
+                database, "UPDATE claim SET decide_from = ? WHERE id = ? AND decide_from IS NOT ?", (day, claim.id, day)
+            )
 
 
 def claims_of_people(database: StrictSqlite, person_ids: Sequence[int]) -> Iterable[Facts]:

@@ -88,6 +88,6 @@ CREATE TABLE "parcel" ("id" INTEGER NOT NULL PRIMARY KEY, "version" INTEGER NOT 
 CREATE INDEX "parcel_participant_id" ON "parcel" ("participant_id");
 CREATE TABLE "parcel_step" ("id" INTEGER NOT NULL PRIMARY KEY, "parcel_id" INTEGER NOT NULL, "claim_id" INTEGER, "position" INTEGER NOT NULL, "name" TEXT NOT NULL, "mandatory" INTEGER NOT NULL, "done_at" INTEGER, "who" TEXT NOT NULL, FOREIGN KEY ("parcel_id") REFERENCES "parcel" ("id")) STRICT;
 CREATE INDEX "parcel_step_parcel_id" ON "parcel_step" ("parcel_id");
-CREATE TABLE "park" ("id" INTEGER NOT NULL PRIMARY KEY, "round" TEXT NOT NULL, "item_id" INTEGER NOT NULL, "until" TEXT NOT NULL, "text_id" INTEGER, "undone" INTEGER NOT NULL) STRICT;
+CREATE TABLE "park" ("id" INTEGER NOT NULL PRIMARY KEY, "round" TEXT NOT NULL, "item_id" INTEGER NOT NULL, "until" TEXT NOT NULL, "text_id" INTEGER, "action_key" INTEGER NOT NULL, "undone" INTEGER NOT NULL) STRICT;
 CREATE INDEX "park_until" ON "park" ("until");
 CREATE TABLE "setting" ("name" TEXT NOT NULL PRIMARY KEY, "value" TEXT NOT NULL) STRICT;

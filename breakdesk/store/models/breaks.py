@@ -34,6 +34,7 @@ class BreakProduct(Table):
     id = BigAutoField()
     break_ = ForeignKeyField(Break, column_name="break_id")
     product = ForeignKeyField(Product, column_name="product_id")
+    product_id: int
     boxes = BigIntegerField(null=True)
 
     class Meta:
@@ -46,6 +47,7 @@ class Spot(Versioned):
     id = BigAutoField()
     break_ = ForeignKeyField(Break, column_name="break_id")
     product = ForeignKeyField(Product, null=True, column_name="product_id")
+    product_id: int | None
     holds = TextField()
     folded = TextField()
     order_number = TextField(default="")
@@ -58,7 +60,9 @@ class SpotHolder(Table):
 
     id = BigAutoField()
     spot = ForeignKeyField(Spot, column_name="spot_id")
+    spot_id: int
     participant = ForeignKeyField(Participant, column_name="participant_id")
+    participant_id: int
 
     class Meta:
         indexes = ((("spot", "participant"), True),)

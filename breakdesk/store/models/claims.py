@@ -22,12 +22,15 @@ class Claim(Versioned):
     state = TextField(index=True)
     owner_kind = TextField()
     owner = ForeignKeyField(Participant, null=True, column_name="owner_id")
+    owner_id: int | None
     candidates = TextField(default="")
     owner_since = DayField(null=True)
     first_owner_id = BigIntegerField(null=True)
     break_ = ForeignKeyField(Break, null=True, column_name="break_id")
     product = ForeignKeyField(Product, null=True, column_name="product_id")
+    product_id: int | None
     maker = ForeignKeyField(Maker, null=True, column_name="maker_id")
+    maker_id: int | None
     account = ForeignKeyField(Account, null=True, column_name="account_id", index=False)
     card_id = BigIntegerField(null=True)
     box = TextField(default="")

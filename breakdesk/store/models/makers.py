@@ -25,6 +25,7 @@ class Account(Table):
 
     id = BigAutoField()
     maker = ForeignKeyField(Maker, column_name="maker_id", backref="accounts")
+    maker_id: int
     name = TextField()
     folded = TextField()
 
@@ -37,6 +38,7 @@ class ClosedDay(Table):
 
     id = BigAutoField()
     maker = ForeignKeyField(Maker, column_name="maker_id")
+    maker_id: int
     day = DayField()
     source = TextField()
     name = TextField(default="")
@@ -50,6 +52,7 @@ class Product(Versioned):
 
     id = BigAutoField()
     maker = ForeignKeyField(Maker, null=True, column_name="maker_id")
+    maker_id: int | None
     name = TextField()
     folded = TextField(unique=True)
 
@@ -59,6 +62,7 @@ class Card(Table):
 
     id = BigAutoField()
     product = ForeignKeyField(Product, column_name="product_id")
+    product_id: int
     card = TextField(default="")
     subject = TextField(default="")
     team = TextField(default="")

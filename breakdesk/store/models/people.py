@@ -42,6 +42,7 @@ class Address(Table):
 
     id = BigAutoField()
     participant = ForeignKeyField(Participant, column_name="participant_id")
+    participant_id: int
     text = TextField()
     country = TextField(default="")
     confirmed_on = DayField(null=True)
@@ -56,6 +57,7 @@ class FollowUp(Versioned):
 
     id = BigAutoField()
     participant = ForeignKeyField(Participant, column_name="participant_id")
+    participant_id: int
     due_on = DayField(index=True)
     text_id = BigIntegerField(null=True)
     done_on = DayField(null=True)

@@ -16,6 +16,7 @@ class Telling(Table):
 
     id = BigAutoField()
     participant = ForeignKeyField(Participant, column_name="participant_id")
+    participant_id: int
     day = DayField()
     told_at = InstantField(null=True)
     channel = TextField(default="")
@@ -34,6 +35,7 @@ class TellingClaim(Table):
     id = BigAutoField()
     telling = ForeignKeyField(Telling, column_name="telling_id")
     claim = ForeignKeyField(Claim, column_name="claim_id")
+    claim_id: int
 
 
 class Ask(Table):
@@ -41,6 +43,7 @@ class Ask(Table):
 
     id = BigAutoField()
     maker = ForeignKeyField(Maker, null=True, column_name="maker_id")
+    maker_id: int | None
     account = ForeignKeyField(Account, null=True, column_name="account_id")
     written_on = DayField()
     asked_on = DayField(null=True)
@@ -56,6 +59,7 @@ class AskClaim(Table):
     id = BigAutoField()
     ask = ForeignKeyField(Ask, column_name="ask_id")
     claim = ForeignKeyField(Claim, column_name="claim_id")
+    claim_id: int
 
 
 class Look(Table):
@@ -63,6 +67,7 @@ class Look(Table):
 
     id = BigAutoField()
     maker = ForeignKeyField(Maker, null=True, column_name="maker_id")
+    maker_id: int | None
     day = DayField()
     claims = BigIntegerField()
     moved = BigIntegerField()
@@ -74,6 +79,7 @@ class Parcel(Versioned):
 
     id = BigAutoField()
     participant = ForeignKeyField(Participant, column_name="participant_id")
+    participant_id: int
     address_id = BigIntegerField(null=True)
     state = TextField(default="packing")
     tracking = TextField(default="")
@@ -107,6 +113,7 @@ class Park(Table):
     item_id = BigIntegerField()
     until = DayField(index=True)
     text_id = BigIntegerField(null=True)
+    action_key = BigIntegerField()
     undone = FlagField(default=False)
 
 

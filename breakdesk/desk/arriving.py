@@ -1,0 +1,93 @@
+"""A card comes to hand: which claim it fills, in what condition, and whether all that was promised came."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from breakdesk.desk.acting import Act, act
+from breakdesk.desk.creating import create_claim, pulled_body
+from breakdesk.desk.desk import Desk
+from breakdesk.desk.finding import claim_named, require_state
+from breakdesk.desk.ownership import owner_by_serial
+from breakdesk.desk.problems import Result, refuse
+from breakdesk.rules.claim import Claim
+from breakdesk.store import models
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InHand:
+    """A card arrived. `still_owed` names the part that did not come: that part waits on as a claim of its own."""
+
+    tag: str
+    serial: int | None = None
+    condition: str = ""
+    as_promised: bool = True
+    still_owed: str = ""
+
+
+def in_hand(desk: Desk, request: InHand, key: int | None = None) -> Result:
+    """Marks a claim's card as here; a serial that was unknown may say who owns it."""
+
+    def work(a: Act) -> str:
+        claim = claim_named(a, request.tag)
+        require_state(claim, "marked as in hand", "submitted", "offered", "pulled", "refused")
+        serial = request.serial if request.serial is not None else claim.serial
+        _check_serial(a, claim, serial)
+        body = {"as_promised": int(request.as_promised), **a.text(request.condition)}
+        if serial is not None:
+            body["serial"] = serial
+        said = f"{claim.tag} is in hand."
+        if claim.owner_kind == "nobody" and serial is not None:
+            said += _settle_owner(a, claim, serial)
+        a.add_in_order(claim, "in_hand", body)
+        if request.still_owed.strip():
+            rest = _split(a, claim, request.still_owed.strip())
+            said += f" What did not come waits on as {rest}."
+        if claim.settled_how is not None:
+            said += " It is the house's: the participant was settled with before."
+        if not request.as_promised:
+            a.add(claim.id, "follow_up", {"on": a.day.isoformat(), **a.text("Not as promised: decide what to do.")})
+        return said
+
+    return act(desk, "in hand", work, key)
+
+
+def _check_serial(a: Act, claim: Claim, serial: int | None) -> None:
+    if serial is None:
+        return
+    if serial < 0 or (claim.numbered_to is not None and serial > claim.numbered_to):
+        a.warnings.append(f"Serial {serial} does not fit a run of {claim.numbered_to}: check the card.")
+    table = models.Claim
+    other = table.get_or_none(
+        table.id != claim.id,
+        table.subject == claim.subject,
+        table.product == claim.product_id,
+        table.numbered_to == claim.numbered_to,
+        table.variation == claim.variation,
+        table.serial == serial,
+        table.state != "void",
+    )
+    if other is not None and claim.numbered_to is not None:
+        a.warnings.append(f"Claim {other.tag} has serial {serial} of the same card already: check both.")
+
+
+def _settle_owner(a: Act, claim: Claim, serial: int) -> str:
+    found = owner_by_serial(claim, serial)
+    if found is None:
+        return " Nobody's spot holds that serial: say whose it is."
+    body: dict[str, object] = {"owner_kind": found.kind, "owner_id": found.ids[0] if found.kind == "person" else None}
+    if found.kind == "several":
+        body["candidates"] = list(found.ids)
+    a.add_in_order(claim, "owner", body)
+    return " The serial says whose it is."
+
+
+def _split(a: Act, claim: Claim, still_owed: str) -> str:
+    if claim.submitted_on is None:
+        raise refuse(f"{claim.tag} was never submitted, so no part of it can wait.", "Enter the rest as a new claim.")
+    body = pulled_body(claim) | {"subject": still_owed, "split_from": claim.id, "quiet": 1}
+    rest_id, tag = create_claim(a, body, day=claim.pull_day)
+    a.add(rest_id, "submitted", {"reference": claim.reference, "method": claim.method, "quiet": 1}, claim.submitted_on)
+    a.add(rest_id, "noted", {"news": 1, **a.text("Part of what was promised came; this part waits on.")})
+    a.add(claim.id, "split", {"into": rest_id})
+    return tag

@@ -1,0 +1,185 @@
+"""The ask round: writing to a maker about claims, held until its office opens, and what it answered."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from breakdesk.desk.acting import Act, act
+from breakdesk.desk.desk import Desk
+from breakdesk.desk.finding import claim_named, require_state
+from breakdesk.desk.problems import Result, refuse
+from breakdesk.rules import clocks
+from breakdesk.rules.claim import ANSWER_DAYS, ANSWERS, Claim
+from breakdesk.rules.office import is_open, next_opening
+from breakdesk.rules.parties import Maker
+from breakdesk.rules.rounds import NO_MAKER
+from breakdesk.rules.zones import in_zone
+from breakdesk.store import models
+from breakdesk.store.parties import read_makers
+
+ANSWER_WORDS = {
+    "no_news": "no news",
+    "waits_signer": "waits for the signer",
+    "being_made": "being made",
+    "on_its_way": "on its way",
+    "offers": "offers a replacement",
+    "refuses": "refuses",
+}
+
+
+def ask(desk: Desk, tags: Sequence[str], text: str = "", key: int | None = None) -> Result:
+    """Records a message to a maker about some of its claims: an ask where its office is open, else held."""
+
+    def work(a: Act) -> str:
+        claims = [claim_named(a, tag) for tag in dict.fromkeys(tags)]
+        maker = _one_maker(a, claims)
+        limit = a.house.terms.count_on("references_per_ask", a.day)
+        if len(claims) > limit:
+            raise refuse(f"One message names at most {limit} claims; this one has {len(claims)}.", "Send it in parts.")
+        day = maker.today(a.happened)
+        for claim in claims:
+            _check_may_ask(claim, maker, day)
+        office = maker.office_on(day)
+        open_now = is_open(office, a.happened)
+        row = models.Ask.create(
+            maker=maker.id,
+            written_on=a.day,
+            asked_on=day if open_now else None,
+            held=not open_now,
+            text_id=a.text(text).get("text"),
+            action_key=a.key,
+        )
+        for claim in claims:
+            models.AskClaim.create(ask=row.id, claim=claim.id)
+            if open_now:
+                a.add(claim.id, "asked", {"ask": int(row.id)}, day)
+            else:
+                a.add(claim.id, "ask_held", {"ask": int(row.id)}, max(a.day, claim.last_event_on))
+        name = maker.name or "The maker"
+        if open_now:
+            return f"{name} was asked about {_counted(len(claims))}."
+        opens = in_zone(next_opening(office, a.happened), a.house.zone_at(a.happened))
+        return f"{name}'s office is closed. The message is held until it opens, {opens:%A %H:%M} your time."
+
+    return act(desk, "ask", work, key)
+
+
+def send_held(desk: Desk, ask_id: int, key: int | None = None) -> Result:
+    """Sends a held message now that the office is open; only now is it an ask."""
+
+    def work(a: Act) -> str:
+        row, claims, maker = _held(a, ask_id)
+        day = maker.today(a.happened)
+        if not is_open(maker.office_on(day), a.happened):
+            raise refuse(f"{maker.name or 'The maker'}'s office is still closed.", "The message waits until it opens.")
+        still = [claim for claim in claims if claim.state == "submitted"]
+        models.Ask.update(held=False, asked_on=day).where(models.Ask.id == row.id).execute()
+        for claim in claims:
+            if claim in still:
+                a.add(claim.id, "asked", {"ask": ask_id}, day)
+            else:
+                a.add(claim.id, "ask_dropped", {"ask": ask_id}, max(a.day, claim.last_event_on))
+        return f"{maker.name or 'The maker'} was asked about {_counted(len(still))}."
+
+    return act(desk, "send held ask", work, key)
+
+
+def drop_held(desk: Desk, ask_id: int, key: int | None = None) -> Result:
+    """Throws a held message away; its claims may be asked about again."""
+
+    def work(a: Act) -> str:
+        row, claims, maker = _held(a, ask_id)
+        models.Ask.update(held=False, dropped=True).where(models.Ask.id == row.id).execute()
+        for claim in claims:
+            a.add(claim.id, "ask_dropped", {"ask": ask_id}, max(a.day, claim.last_event_on))
+        return f"The held message to {maker.name or 'the maker'} is dropped."
+
+    return act(desk, "drop held ask", work, key)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """What a maker said about some claims, by letter or on its status page.
+
+    `days` is when to ask next, counted from the ask; None takes the usual days of the answer.
+    """
+
+    tags: Sequence[str]
+    word: str
+    note: str = ""
+    days: int | None = None
+    inbound_tracking: str = ""
+    offer: str = ""
+    reply_by: date | None = None
+
+
+def answer(desk: Desk, request: Answer, key: int | None = None) -> Result:
+    """Records what the maker answered about one or several claims."""
+
+    def work(a: Act) -> str:
+        if request.word not in ANSWERS:
+            raise refuse(f"{request.word} is not one of the answers.", f"Use one of: {', '.join(ANSWERS)}.")
+        if request.days is not None and not 1 <= request.days <= 730:
+            raise refuse(f"{request.days} days is no time to wait.", "Use 1 to 730 days.")
+        for tag in dict.fromkeys(request.tags):
+            claim = claim_named(a, tag)
+            require_state(claim, "answered about", "submitted", "offered")
+            _record_answer(a, claim, request)
+        return f"{_counted(len(set(request.tags)))}: {ANSWER_WORDS[request.word]}."
+
+    return act(desk, "answer", work, key)
+
+
+def _record_answer(a: Act, claim: Claim, request: Answer) -> None:
+    said = a.text(request.note)
+    if request.word == "refuses":
+        a.add_in_order(claim, "refused", said)
+    elif request.word == "offers":
+        if request.reply_by is not None and request.reply_by < a.day:
+            raise refuse(f"The reply-by {request.reply_by:%Y-%m-%d} is past.", "Check the date in the maker's letter.")
+        body = a.text(request.offer)
+        if request.reply_by is not None:
+            body["reply_by"] = request.reply_by.isoformat()
+        a.add_in_order(claim, "offered", body)
+    else:
+        body = {"answer": request.word, "days": request.days or ANSWER_DAYS[request.word], **said}
+        if request.word == "on_its_way":
+            body["news"] = 1
+        if request.inbound_tracking.strip():
+            body["inbound_tracking"] = request.inbound_tracking.strip()
+        a.add_in_order(claim, "answered", body)
+
+
+def _one_maker(a: Act, claims: Sequence[Claim]) -> Maker:
+    if not claims:
+        raise refuse("No claim was named.", "Name at least one.")
+    makers = {claim.maker_id for claim in claims}
+    if len(makers) > 1:
+        raise refuse("These claims are with different makers.", "Write one message to each maker.")
+    maker_id = makers.pop()
+    return NO_MAKER if maker_id is None else read_makers(a.desk.database)[maker_id]
+
+
+def _check_may_ask(claim: Claim, maker: Maker, day: date) -> None:
+    require_state(claim, "asked about", "submitted")
+    if claim.ask_held:
+        raise refuse(f"{claim.tag} is in a message that is held already.", "Send or drop that one first.")
+    start = clocks.ask_from(claim, maker)
+    if start is not None and start > day:
+        raise refuse(f"{claim.tag} may be asked about from {start:%Y-%m-%d}.", "Looking at the maker's page is free.")
+
+
+def _held(a: Act, ask_id: int) -> tuple[models.Ask, list[Claim], Maker]:
+    row = models.Ask.get_or_none(models.Ask.id == ask_id)
+    if row is None or not row.held:
+        raise refuse("That message is not held any more.", "Look at the ask round again.")
+    table = models.AskClaim
+    ids = [link.claim_id for link in table.select().where(table.ask == ask_id)]
+    maker = NO_MAKER if row.maker_id is None else read_makers(a.desk.database)[row.maker_id]
+    return row, a.claims(ids), maker
+
+
+def _counted(count: int) -> str:
+    return "1 claim" if count == 1 else f"{count} claims"

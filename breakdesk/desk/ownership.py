@@ -1,0 +1,88 @@
+"""Reads a break for the rules of ownership, and asks them whose a card is."""
+
+from __future__ import annotations
+
+from typing import cast
+
+from breakdesk.rules.break_facts import BreakFacts, BreakFormat, Card, Person, Spot
+from breakdesk.rules.claim import Claim
+from breakdesk.rules.clocks import EPOCH
+from breakdesk.rules.ownership import Owner, Pull, owner_of
+from breakdesk.store import models
+
+
+def split_words(text: str) -> tuple[str, ...]:
+    """The parts of a text whose values are joined by `;`."""
+    return tuple(part.strip() for part in text.split(";") if part.strip())
+
+
+def break_facts(break_id: int) -> BreakFacts:
+    """A break with its spots and who bought them."""
+    row = models.Break.get_by_id(break_id)
+    holders: dict[int, list[int]] = {}
+    holder, spot = models.SpotHolder, models.Spot
+    for link in holder.select(holder.spot, holder.participant).join(spot).where(spot.break_ == break_id):
+        holders.setdefault(link.spot_id, []).append(link.participant_id)
+    products = models.BreakProduct
+    return BreakFacts(
+        id=break_id,
+        name=row.name,
+        format=cast("BreakFormat", row.format),
+        product_ids=tuple(
+            link.product_id for link in products.select(products.product).where(products.break_ == break_id)
+        ),
+        spots=tuple(
+            Spot(
+                id=item.id,
+                product_id=item.product_id,
+                holds=split_words(item.holds),
+                owners=tuple(sorted(holders.get(item.id, ()))),
+                order=item.order_number,
+            )
+            for item in spot.select().where(spot.break_ == break_id)
+        ),
+        starts_at=row.starts_at or EPOCH,
+    )
+
+
+def checklist(product_ids: tuple[int, ...]) -> tuple[Card, ...]:
+    """The checklists of some products."""
+    table = models.Card
+    return tuple(
+        Card(
+            id=row.id,
+            product_id=row.product_id,
+            card=row.card,
+            subjects=split_words(row.subject),
+            teams=split_words(row.team),
+            variation=row.variation,
+            numbered_to=row.numbered_to,
+            features=split_words(row.features),
+        )
+        for row in table.select().where(table.product.in_(product_ids or (0,)))
+    )
+
+
+def people_of(person_ids: set[int] | None = None) -> tuple[Person, ...]:
+    """Participants by the names a line may use; all of them where no keys are given."""
+    table = models.Participant
+    query = table.select(table.id, table.name, table.handle, table.on_air_name).where(table.merged_into.is_null())
+    if person_ids is not None:
+        query = query.where(table.id.in_(sorted(person_ids)))
+    return tuple(Person(id=row.id, name=row.name, handle=row.handle, on_air_name=row.on_air_name) for row in query)
+
+
+def owner_by_serial(claim: Claim, serial: int) -> Owner | None:
+    """Whose a card is once its serial is known; None where the break does not say."""
+    if claim.break_id is None:
+        return None
+    pull = Pull(
+        product_id=claim.product_id,
+        subjects=split_words(claim.subject),
+        teams=split_words(claim.team),
+        numbered_to=claim.numbered_to,
+        serial=serial,
+        box=int(claim.box) if claim.box.isdigit() else None,
+    )
+    owner = owner_of(pull, break_facts(claim.break_id)).owner
+    return None if owner.kind == "nobody" else owner
