@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -73,7 +74,10 @@ def read_content(name: str, content: bytes) -> Reading:
             # Only a workbook needs the library that reads them, and it takes a while to load.
             from breakdesk.files.xlsx_rows import read_xlsx
 
-            return _reading(name, read_xlsx(content))
+            with warnings.catch_warnings():
+                # The library warns of what it leaves out: styles, pictures and the like.
+                warnings.simplefilter("ignore")
+                return _reading(name, read_xlsx(content))
         if content.startswith(b"\xd0\xcf\x11\xe0"):
             what = "this is a workbook in an old format, or one with a password"
             raise CannotRead(what, "Save it as an Excel workbook (.xlsx) without a password, or as CSV UTF-8.")

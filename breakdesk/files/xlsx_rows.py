@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import warnings
 import zipfile
 from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
@@ -37,9 +36,7 @@ def read_xlsx(content: bytes) -> Iterator[Sheet]:
 
 def _opened(content: bytes, *, data_only: bool) -> Any:
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            return load_workbook(io.BytesIO(content), read_only=True, data_only=data_only, keep_links=False)
+        return load_workbook(io.BytesIO(content), read_only=True, data_only=data_only, keep_links=False)
     # A file made to break readers makes openpyxl raise nearly anything: KeyError, ParseError, TypeError, …
     except Exception:
         raise CannotRead(_DAMAGED, _SAVE_AGAIN) from None
@@ -66,22 +63,18 @@ def _rows(sheet: Any, twin: Any | None) -> Iterator[NumberedRow]:
     rows = _values(sheet)
     written = _values(twin) if twin is not None else None
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            for line, cells in enumerate(rows, start=1):
-                formulas = next(written, ()) if written is not None else ()
-                if line > MOST_ROWS:
-                    raise CannotRead(f"there are more than {MOST_ROWS:,} rows", "Split the sheet.", line)
-                if len(cells) > MOST_COLUMNS and cells[MOST_COLUMNS] is not None:
-                    raise CannotRead(
-                        f"the row has more than {MOST_COLUMNS} columns", "Delete what is not needed.", line
-                    )
-                # Rows that the file skips come as one and the same empty tuple, perhaps a million times.
-                if cells is before:
-                    continue
-                before = cells
-                _check_formulas(cells, formulas, line)
-                yield line, [_text(cell) for cell in cells]
+        for line, cells in enumerate(rows, start=1):
+            formulas = next(written, ()) if written is not None else ()
+            if line > MOST_ROWS:
+                raise CannotRead(f"there are more than {MOST_ROWS:,} rows", "Split the sheet.", line)
+            if len(cells) > MOST_COLUMNS and cells[MOST_COLUMNS] is not None:
+                raise CannotRead(f"the row has more than {MOST_COLUMNS} columns", "Delete what is not needed.", line)
+            # Rows that the file skips come as one and the same empty tuple, perhaps a million times.
+            if cells is before:
+                continue
+            before = cells
+            _check_formulas(cells, formulas, line)
+            yield line, [_text(cell) for cell in cells]
     except CannotRead:
         raise
     # As for opening: a damaged sheet can make openpyxl raise nearly anything.
