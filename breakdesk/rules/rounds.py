@@ -266,9 +266,9 @@ def what_to_tell(claim: Claim, parties: Parties, today: date) -> Iterable[tuple[
     reminder = clocks.reminder(claim, parties.people[claim.owner_id], parties.house)
     if reminder is not None and reminder.due is not None and reminder.due <= today:
         yield claim.owner_id, ToTell(claim, reminder.word, reminder.due)
-    if claim.state == "submitted" and claim.submitted_on is not None:
-        if all(news.person_id != claim.owner_id for news in claim.news):
-            yield claim.owner_id, ToTell(claim, "waiting", claim.submitted_on)
+    is_news = any(news.person_id == claim.owner_id for news in claim.news)
+    if claim.state == "submitted" and claim.submitted_on is not None and not is_news:
+        yield claim.owner_id, ToTell(claim, "waiting", claim.submitted_on)
 
 
 def can_go_out(claim: Claim) -> bool:

@@ -1,0 +1,56 @@
+"""Proves that the desk is what its history says."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import fields
+
+from breakdesk.desk.desk import Desk
+from breakdesk.rules.claim import Claim
+from breakdesk.rules.story import fold
+from breakdesk.store import history, models, projecting
+from breakdesk.store.claims import read_claims
+
+
+def verify(desk: Desk) -> Iterator[str]:
+    """A sentence for everything that does not hold: the chain, each claim against its history, the due days."""
+    with desk.database.atomic():
+        yield from history.broken_links(desk.database)
+        stored = {claim.id: claim for claim in read_claims(desk.database)}
+        for claim_id, events in history.all_claim_events(desk.database):
+            claim = stored.pop(claim_id, None)
+            if claim is None:
+                yield f"The history names a claim with key {claim_id} that is not in the desk."
+                continue
+            yield from _differences(claim, fold(claim_id, events))
+        for claim in stored.values():
+            yield f"Claim {claim.tag} is not in the history."
+        yield from projecting.due_differences(desk.database)
+        yield from _reports_of_the_engine(desk)
+
+
+def counted(desk: Desk) -> tuple[int, int]:
+    """How many actions and claims there are to verify."""
+    return models.Action.select().count(), models.Claim.select().count()
+
+
+def _differences(stored: Claim, replayed: Claim | None) -> Iterator[str]:
+    if replayed is None:
+        yield f"Claim {stored.tag} has no pull in its history."
+        return
+    for field in fields(Claim):
+        found, expected = getattr(stored, field.name), getattr(replayed, field.name)
+        if field.name == "news":
+            found, expected = sorted(found, key=str), sorted(expected, key=str)
+        if found != expected:
+            yield f"Claim {stored.tag}: {field.name} is {found} but its history says {expected}."
+
+
+def _reports_of_the_engine(desk: Desk) -> Iterator[str]:
+    from breakdesk.store.engine import run
+
+    for row in run(desk.database, "PRAGMA integrity_check"):
+        if row[0] != "ok":
+            yield f"The desk file is damaged: {row[0]}."
+    for row in run(desk.database, "PRAGMA foreign_key_check"):
+        yield f"A row of {row[0]} refers to something that is not there."
