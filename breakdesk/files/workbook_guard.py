@@ -19,6 +19,7 @@ from breakdesk.files.numbered_rows import CannotRead
 
 _CHUNK = 1024 * 1024
 _ENCODING = re.compile(rb"""<\?xml[^>]*encoding\s*=\s*["']([^"']*)""")
+_ROW_BEGIN = re.compile(rb"[<:]row[\s>/]")
 _SAVE_AGAIN = "Open it in a spreadsheet program and save the table as a new workbook (.xlsx), or as CSV UTF-8."
 
 
@@ -33,8 +34,7 @@ def check_workbook(content: bytes) -> None:
             parts = archive.infolist()
             _check_sizes(parts)
             for part in parts:
-                if part.filename.endswith((".xml", ".rels")):
-                    _check_xml(archive, part)
+                _check_part(archive, part)
     except CannotRead:
         raise
     # A damaged archive makes zipfile raise nearly anything: BadZipFile, zlib.error, EOFError, NotImplementedError, …
@@ -52,22 +52,37 @@ def _check_sizes(parts: list[zipfile.ZipInfo]) -> None:
         raise CannotRead("the workbook unpacks into far too much", "Split it, or save only this table as CSV UTF-8.")
 
 
-def _check_xml(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> None:
-    """Refuse declarations of entities, encodings that would hide them, and rows of endless cells."""
-    is_sheet = "worksheets/" in part.filename.casefold()
-    since_row = 0
+def _check_part(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> None:
+    """Refuse declarations of entities, encodings that would hide them, and rows of endless cells.
+
+    What a part is shows in its content, since its name can say anything.
+    """
+    holds_rows = holds_hidden = False
+    since_row = longest = 0
     tail = b""
     with archive.open(part) as stream:
         while chunk := stream.read(_CHUNK):
             window = tail + chunk
             if not tail:
+                if not _is_xml(window):
+                    return
                 _check_encoding(window)
-            # Sheets written by programs hold neither comments nor CDATA, behind which a row could be hidden.
-            if b"<!DOCTYPE" in window or b"<!ENTITY" in window or (is_sheet and b"<!" in window):
+            if b"<!DOCTYPE" in window or b"<!ENTITY" in window:
                 raise CannotRead("the workbook declares XML entities, which no table needs", _SAVE_AGAIN)
-            if is_sheet:
-                since_row = _checked_distance(window, since_row)
+            holds_rows = holds_rows or b"sheetData" in window
+            # Sheets written by programs hold neither comments nor CDATA, behind which a row could be hidden.
+            holds_hidden = holds_hidden or b"<!" in window
+            since_row, distance = _distances(window, since_row)
+            longest = max(longest, distance)
+            if holds_rows and (holds_hidden or longest > MOST_ROW_BYTES):
+                raise CannotRead("a row of the workbook is far too long, or hidden", _SAVE_AGAIN)
             tail = chunk[-16:]
+
+
+def _is_xml(start: bytes) -> bool:
+    """Tell whether a reader of XML could take this: after any spaces comes a tag, in any encoding."""
+    begin = start.removeprefix(b"\xef\xbb\xbf").lstrip()
+    return not begin or begin.startswith((b"<", b"\0", b"\xff\xfe", b"\xfe\xff"))
 
 
 def _check_encoding(start: bytes) -> None:
@@ -77,10 +92,8 @@ def _check_encoding(start: bytes) -> None:
         raise CannotRead("the workbook is written in an unusual encoding", _SAVE_AGAIN)
 
 
-def _checked_distance(window: bytes, since_row: int) -> int:
-    """Return how many bytes follow the last row's begin; a row of millions of cells would fill the memory."""
-    begins = [found.start() for found in re.finditer(rb"[<:]row[\s>/]", window)]
+def _distances(window: bytes, since_row: int) -> tuple[int, int]:
+    """Return how many bytes follow the begin of the last row, and the most between two begins."""
+    begins = [found.start() for found in _ROW_BEGIN.finditer(window)]
     edges = [-since_row, *begins, len(window)]
-    if max(after - before for before, after in itertools.pairwise(edges)) > MOST_ROW_BYTES:
-        raise CannotRead("a row of the workbook is far too long", _SAVE_AGAIN)
-    return edges[-1] - edges[-2]
+    return edges[-1] - edges[-2], max(after - before for before, after in itertools.pairwise(edges))

@@ -82,11 +82,16 @@ def _write_workbook(file: BinaryIO, sheets: Sequence[SheetToWrite]) -> None:
 
     book = Workbook(write_only=True)
     titles: set[str] = set()
-    for sheet in sheets:
-        page = book.create_sheet(_title(sheet.title, titles))
-        page.freeze_panes = "A2"
-        for row in chain([sheet.header], sheet.rows):
-            page.append([_cell(page, value) for value in row])
+    try:
+        for sheet in sheets:
+            page = book.create_sheet(_title(sheet.title, titles))
+            page.freeze_panes = "A2"
+            for row in chain([sheet.header], sheet.rows):
+                page.append([_cell(page, value) for value in row])
+    finally:
+        # A sheet writes to a file of its own until it is closed, also where its rows break off.
+        for page in book.worksheets:
+            page.close()
     book.save(file)
 
 

