@@ -49,9 +49,6 @@ def check_row(file: str, row: Row, today: date) -> list[Problem]:
         return list(_maker_problems(file, row))
     if isinstance(row, ParticipantRow):
         return list(_participant_problems(file, row, today))
-    if isinstance(row, SpotRow) and ";" in row.participant:
-        what, remedy = "one spot has one participant", "Write one row for each participant."
-        return [Problem(file, row.line, "participant", row.participant, what, remedy)]
     return []
 
 

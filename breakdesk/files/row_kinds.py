@@ -77,14 +77,17 @@ class CardRow:
 
 @dataclass(frozen=True, slots=True)
 class SpotRow:
-    """A spot of a break. `spot` holds what was bought, such as several teams; no participant is the house."""
+    """A spot of a break.
+
+    `spot` holds what was bought, such as several teams; several participants hold it together, none is the house.
+    """
 
     break_name: str
     products: tuple[str, ...]
     starts_at: Moment | None
     format: str
     spot: tuple[str, ...]
-    participant: str
+    participants: tuple[str, ...]
     order: str
     price_paid: Money | None
     line: int

@@ -109,6 +109,7 @@ _SPECIAL: dict[Kind, dict[str, Reader]] = {
         "product": _LIST,
         "format": Reader(parse_word(FORMATS, _OTHER_FORMATS), ""),
         "spot": _LIST,
+        "participant": _LIST,
     },
     Kind.CLAIMS: {
         "participant": _LIST,

@@ -134,11 +134,17 @@ def test_the_other_kinds() -> None:
         starts_at=Moment(PULL, datetime(2026, 1, 11, 2, 0, tzinfo=UTC)),
         format="hit_draft",
         spot=("4",),
-        participant="",
+        participants=(),
         order="",
         price_paid=Money(3000, "USD"),
         line=2,
     )
+
+
+def test_several_participants_can_hold_a_spot_together() -> None:
+    (spot,) = rows_of("spot,break,buyer\nHerons;Owls,Night 3,Jo; Sam\n")
+    assert isinstance(spot, SpotRow)
+    assert (spot.spot, spot.participants) == (("Herons", "Owls"), ("Jo", "Sam"))
 
 
 def test_a_participant_without_a_name_goes_by_the_handle() -> None:
@@ -263,7 +269,6 @@ def test_two_claims_with_one_tag_and_two_houses_are_named() -> None:
 
 def test_an_office_cannot_close_before_it_opens() -> None:
     assert "the office would close at 08:00 but open at 09:00" in said("maker,closes\nQuillstone,08:00\n")
-    assert "column participant: one spot has one participant" in said("spot,break,participant\nA,Night 3,Jo;Sam\n")
 
 
 @given(st.sampled_from(list(Kind)), st.data())

@@ -152,7 +152,9 @@ def test_a_workbook_gives_what_the_csv_file_would() -> None:
 
 
 def test_every_sheet_with_a_known_header_is_a_table() -> None:
-    content = workbook(Notes=[["remember", "this"]], Spots=[["spot"], ["a"]], Makers=[["maker"], ["Quillstone"]], Empty=[])
+    content = workbook(
+        Notes=[["remember", "this"]], Spots=[["spot"], ["a"]], Makers=[["maker"], ["Quillstone"]], Empty=[]
+    )
     reading = read_content("book.xlsx", content)
     assert [table.kind for table in reading.tables] == [Kind.SPOTS, Kind.MAKERS]
     assert "sheet Notes, line 1: warning: this sheet is left out" in sentences(reading)
