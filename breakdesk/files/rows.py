@@ -36,6 +36,9 @@ _NEEDED: dict[Kind, tuple[tuple[str, ...], ...]] = {
 _TOTALS = frozenset({"total", "totals", "subtotal", "grandtotal", "sum"})
 _ROWS_OF_TOTALS = 3
 
+# A screen that others see lists the problems, too.
+_PRIVATE = frozenset({"code", "reference", "email", "phone", "address"})
+
 _Lines = Sequence[int]
 
 
@@ -60,9 +63,8 @@ def parse_rows(table: Table, house_zone: str, currency: str, today: date) -> tup
         parsed[column] = values
         for position, error in unreadable:
             bad.add(position)
-            problems.append(
-                Problem(table.file, lines[position], column, texts[column][position], error.what, error.remedy)
-            )
+            value = None if column in _PRIVATE else texts[column][position]
+            problems.append(Problem(table.file, lines[position], column, value, error.what, error.remedy))
     problems.extend(_empty_cells(table, lines, texts, bad))
     rows = []
     for position, row in enumerate(_built_rows(table.kind, parsed, texts, lines, problems, table.file)):

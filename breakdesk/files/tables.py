@@ -97,7 +97,7 @@ def _end_of_reading(name: str, end: CannotRead) -> Problem:
 def _reading(name: str, sheets: Iterable[Sheet]) -> Reading:
     tables: list[Table] = []
     problems: list[Problem] = []
-    without_header: list[tuple[str, NumberedRow]] = []
+    without_header: list[tuple[str, int]] = []
     for sheet in sheets:
         file = f"{name}, sheet {sheet.title}" if sheet.title else name
         try:
@@ -105,14 +105,15 @@ def _reading(name: str, sheets: Iterable[Sheet]) -> Reading:
             if header is not None:
                 tables.append(_table(file, above, header, sheet.rows, problems))
             elif above:
-                without_header.append((file, above[0]))
+                without_header.append((file, above[0][0]))
         except CannotRead as end:
             problems.append(_end_of_reading(file, end))
     what, severity = "there is no header that says what this is", Severity.ERROR
     if tables:
         what, severity = "this sheet is left out, because no header says what it is", Severity.WARNING
-    for file, (line, cells) in without_header:
-        problems.append(Problem(file, line, None, ", ".join(_without_empty_end(cells)), what, _KNOWN_KINDS, severity))
+    # What stands there is not shown: it may be a row of claims with their codes.
+    for file, line in without_header:
+        problems.append(Problem(file, line, None, None, what, _KNOWN_KINDS, severity))
     if not tables and not problems:
         problems.append(Problem(name, None, None, None, "the file is empty", _SAVE_WITH_HEADER))
     return Reading(tuple(tables), tuple(listed(problems)))
@@ -188,11 +189,10 @@ def _fill(table: Table, rows: Iterator[NumberedRow], problems: list[Problem]) ->
             if _is_blank(cells):
                 continue
             if len(cells) > width:
-                extra = [cell for cell in cells[width:] if cell.strip()]
-                if extra:
-                    what = f"the row has more cells than the header has columns ({width})"
+                if not _is_blank(cells[width:]):
+                    what = f"the row has {len(_without_empty_end(cells))} cells, but the header only {width} columns"
                     remedy = "Add the missing heading, or put a cell with a separator in it into quotes."
-                    problems.append(Problem(table.file, line, None, extra[0], what, remedy))
+                    problems.append(Problem(table.file, line, None, None, what, remedy))
                 del cells[width:]
             elif len(cells) < width:
                 cells.extend([""] * (width - len(cells)))

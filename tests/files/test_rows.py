@@ -171,6 +171,17 @@ def test_everything_wrong_is_named_in_one_go_with_line_column_value_and_remedy()
     assert read(text)[0] == []
 
 
+def test_no_problem_shows_a_code_or_an_address() -> None:
+    sentences = said(claim(code="SECRET" * 60, reference="SECRET" * 60))
+    assert "column code: the text is longer" in sentences
+    assert "column reference: the text is longer" in sentences
+    sentences += said("name,address,email,phone\nJo,SECRET\x07,SECRET,SECRET\x07\n")
+    assert "column address: the text holds control characters" in sentences
+    sentences += said("name,handle,email\nJo,jo7,SECRET\n") + said("spot\nA,SECRET\n")
+    assert "does not look like an e-mail address" in sentences
+    assert "SECRET" not in sentences
+
+
 def test_a_missing_column_is_named_once() -> None:
     sentences = said("pulled_at,maker\n2026-01-10,Quillstone\n2026-01-10,Quillstone\n")
     assert (
