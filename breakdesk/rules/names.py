@@ -172,11 +172,11 @@ def surname_letters(name: str) -> tuple[str, ...]:
 
     The first letter of the surname, particles included, counts. The others are readings that a viewer could defend:
     the surname without its particles, and the word before it where the name has three words or more, because
-    that may be the first of two surnames.
+    that may be the first of two surnames; an initial is none.
     """
     parts = name_parts(name)
     readings = [parts.surname[:1], parts.core[:1]]
-    if len(parts.given) > 1:
+    if len(parts.given) > 1 and len(parts.given[-1]) > 1:
         readings.append(parts.given[-1:])
     letters = [word[0] for reading in readings for word in reading]
     return tuple(dict.fromkeys(letters))

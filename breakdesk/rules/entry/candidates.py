@@ -35,7 +35,8 @@ class Candidate:
     """Something that a line's names could mean.
 
     `source` is the checklist, a spot that holds this player, a player known from an older checklist with one team of
-    theirs, or a team with no player. `features` are in the trade's words, those named in the variation included.
+    theirs, or a team with no player. `features` are in the trade's words, those named in the variation included. The
+    keys are the folded names, for comparing.
     """
 
     source: Source
@@ -45,6 +46,8 @@ class Candidate:
     features: frozenset[str] = frozenset()
     product_id: int | None = None
     subject_words: tuple[frozenset[str], ...] = ()
+    subject_key: tuple[str, ...] = ()
+    team_key: tuple[str, ...] = ()
 
     @property
     def variation(self) -> str:
@@ -111,19 +114,29 @@ def candidates_from(
 
 def _from_card(card: Card) -> Candidate:
     features = {feature for text in (*card.features, card.variation) if text for feature in features_in(text)}
+    return _candidate("checklist", card.subjects, card.teams, card, frozenset(features), card.product_id)
+
+
+def _candidate(
+    source: Source,
+    subjects: tuple[str, ...] = (),
+    teams: tuple[str, ...] = (),
+    card: Card | None = None,
+    features: frozenset[str] = frozenset(),
+    product_id: int | None = None,
+) -> Candidate:
+    subject_key = tuple(map(folded, subjects))
     return Candidate(
-        "checklist",
-        card.subjects,
-        card.teams,
-        card,
-        frozenset(features),
-        card.product_id,
-        _subject_words(card.subjects),
+        source=source,
+        subjects=subjects,
+        teams=teams,
+        card=card,
+        features=features,
+        product_id=product_id,
+        subject_words=tuple(frozenset(name.split()) for name in subject_key if name),
+        subject_key=subject_key,
+        team_key=tuple(sorted(map(folded, teams))),
     )
-
-
-def _subject_words(subjects: tuple[str, ...]) -> tuple[frozenset[str], ...]:
-    return tuple(words for subject in subjects if (words := frozenset(folded(subject).split())))
 
 
 def _from_spots(facts: BreakFacts | None, listed: set[str]) -> Iterator[Candidate]:
@@ -132,7 +145,7 @@ def _from_spots(facts: BreakFacts | None, listed: set[str]) -> Iterator[Candidat
     for spot in facts.spots:
         for player in spot.holds:
             if folded(player) not in listed:
-                yield Candidate("spot", (player,), product_id=spot.product_id, subject_words=_subject_words((player,)))
+                yield _candidate("spot", (player,), product_id=spot.product_id)
 
 
 def _teams(facts: BreakFacts | None, cards: Sequence[Card], older_cards: Sequence[Card]) -> Iterator[Candidate]:
@@ -142,7 +155,7 @@ def _teams(facts: BreakFacts | None, cards: Sequence[Card], older_cards: Sequenc
         names.setdefault(folded(team), team)
     for name, team in names.items():
         if name:
-            yield Candidate("team", teams=(team,))
+            yield _candidate("team", teams=(team,))
 
 
 def _chain(held: Iterable[str], *lists: Iterable[tuple[str, ...]]) -> Iterator[str]:
@@ -161,4 +174,4 @@ def _from_older(older_cards: Sequence[Card]) -> Iterator[Candidate]:
         key = (card.subjects[0], card.teams[0] if card.teams else "")
         if key not in seen:
             seen.add(key)
-            yield Candidate("older", card.subjects, card.teams, subject_words=_subject_words(card.subjects))
+            yield _candidate("older", card.subjects, card.teams)

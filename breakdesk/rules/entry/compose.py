@@ -9,13 +9,14 @@ from typing import TypeVar
 
 from breakdesk.rules.entry.candidates import Candidate, Role, Source
 from breakdesk.rules.entry.handles import Named
-from breakdesk.rules.entry.leftovers import Leftovers, names_of, sort_leftovers, text_of, with_capitals
+from breakdesk.rules.entry.leftovers import Leftovers, text_of, with_capitals
 from breakdesk.rules.entry.lexicon import Lexicon
-from breakdesk.rules.entry.matching import FREE_WORD, SMALL, Found, Match, cost_of
+from breakdesk.rules.entry.matching import Found, Match
+from breakdesk.rules.entry.parted import segments, typed_names
 from breakdesk.rules.entry.reading import Certainty, Field, Kept, Origin, Reading, RecentClaim
 from breakdesk.rules.entry.said import Said
+from breakdesk.rules.entry.weigh import Weighed
 from breakdesk.rules.entry.words import DEFAULT_KIND, DEFAULT_PLAN, in_trade_order
-from breakdesk.rules.names import folded
 from breakdesk.rules.ownership import NO_TEAM, Doubt
 
 _CLOSE = 3.0
@@ -43,7 +44,6 @@ class Draft:
     """A reading before its owner and its checks, with the matches that fit as well."""
 
     reading: Reading
-    score: float
     equals: tuple[Candidate, ...] = ()
 
 
@@ -55,17 +55,15 @@ class _Doubts:
         self.found.append(Doubt(word, sentence))
 
 
-def draft_of_match(match: Match, setting: Setting) -> Draft:
-    """The reading in which the line means this candidate."""
+def draft_of(weighed: Weighed, setting: Setting) -> Draft:
+    """The reading before its owner and its checks."""
+    if weighed.match is None:
+        return _draft_as_typed(weighed, setting)
+    return _draft_of_match(weighed.match, weighed.leftovers, setting)
+
+
+def _draft_of_match(match: Match, leftovers: Leftovers, setting: Setting) -> Draft:
     said, candidate = setting.said, match.candidate
-    places = [
-        place
-        for place, (word, fit) in enumerate(zip(said.words, match.fits, strict=True))
-        if fit is None and not (word.features and candidate.features.issuperset(word.features))
-    ]
-    leftovers = sort_leftovers(places, said, setting.found, setting.lexicon, free=False)
-    placed = [place for place in places if place not in leftovers.left]
-    regained = sum(cost_of(said.words[place]) - SMALL for place in placed)
     equals, close = _rivals(match, setting.found.matches)
     doubts = _Doubts()
     reading = _common(setting, leftovers, doubts)
@@ -76,33 +74,54 @@ def draft_of_match(match: Match, setting: Setting) -> Draft:
         doubts.add("left over", f"“{left}” fits nothing known and goes into the note.")
         note = " ".join(filter(None, (left, reading.note.value)))
         reading = replace(reading, note=Field(note, "unsure"))
-    return Draft(_with_doubts(reading, doubts), match.score + regained, (candidate, *equals))
+    return Draft(_with_doubts(reading, doubts), (candidate, *equals))
 
 
-def draft_as_typed(setting: Setting) -> Draft:
-    """The reading in which the line's unknown words are the player's name as it was typed."""
-    said = setting.said
-    places = range(len(said.words))
-    leftovers = sort_leftovers(places, said, setting.found, setting.lexicon, free=True)
+def _draft_as_typed(weighed: Weighed, setting: Setting) -> Draft:
+    said, leftovers = setting.said, weighed.leftovers
     doubts = _Doubts()
     reading = _common(setting, leftovers, doubts)
-    subjects = names_of(leftovers.left, said)
+    subjects = _players_as_typed(weighed, said)
     if subjects and setting.lexicon.has_checklist:
-        doubts.add("not listed", f"{' and '.join(subjects)} is not on the checklist.")
+        doubts.add("not listed", f"{' with '.join(subjects)} is not on the checklist.")
     if not subjects:
         doubts.add("player", "No player is named yet.")
-    teams = _typed_teams(leftovers, said, doubts)
+    certainty: Certainty = "unsure" if subjects and setting.lexicon.has_checklist else "likely"
+    if not all(player.alone for player in weighed.players):
+        doubts.add("which player", "Several players fit one of the names. Add letters.")
+        certainty = "unsure"
+    teams = _teams_as_typed(weighed, said, doubts)
     reading = replace(
         reading,
-        subjects=Field(subjects, "unsure" if setting.lexicon.has_checklist and subjects else "likely"),
+        subjects=Field(subjects, certainty),
         teams=teams,
         variation=Field(with_capitals(text_of(leftovers.variation, said)), "likely" if leftovers.variation else "sure"),
         numbered_to=Field(said.numbered_to),
         features=Field(in_trade_order(leftovers.features)),
         product_id=_product(None, setting),
     )
-    score = FREE_WORD * (len(leftovers.left) + len(leftovers.teams)) - SMALL * len(leftovers.features)
-    return Draft(_with_doubts(reading, doubts), score)
+    return Draft(_with_doubts(reading, doubts))
+
+
+def _players_as_typed(weighed: Weighed, said: Said) -> tuple[str, ...]:
+    """Known players in their place in the line, the others by their words."""
+    if not weighed.players:
+        return typed_names(weighed.leftovers.left, said)
+    names: list[str] = []
+    for player, places in zip(weighed.players, segments(range(len(said.words)), said), strict=True):
+        own = [place for place in places if place in weighed.leftovers.left]
+        names.extend(player.known.subjects if player.known else typed_names(own, said))
+    return tuple(names)
+
+
+def _teams_as_typed(weighed: Weighed, said: Said, doubts: _Doubts) -> Field[tuple[str, ...]]:
+    typed = _typed_teams(weighed.leftovers, said, doubts)
+    known = [team for player in weighed.players if player.known for team in player.known.teams]
+    if typed.value or not known:
+        return typed
+    teams = tuple(sorted(set(known)))
+    doubts.add("older list", f"{' / '.join(teams)} is what other checklists say; the printed teams count.")
+    return Field(teams, "likely" if all(player.known and player.alone for player in weighed.players) else "unsure")
 
 
 def _common(setting: Setting, leftovers: Leftovers, doubts: _Doubts) -> Reading:
@@ -301,15 +320,15 @@ def _origin(candidate: Candidate) -> Origin:
 
 
 def _subjects(candidate: Candidate) -> object:
-    return tuple(map(folded, candidate.subjects))
+    return candidate.subject_key
 
 
 def _teams(candidate: Candidate) -> object:
-    return frozenset(map(folded, candidate.teams))
+    return candidate.team_key
 
 
 def _variation(candidate: Candidate) -> object:
-    return folded(candidate.variation)
+    return candidate.variation
 
 
 def _features(candidate: Candidate) -> object:

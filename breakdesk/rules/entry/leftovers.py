@@ -25,6 +25,7 @@ class Leftovers:
     teams: list[str] = field(default_factory=list)
     rival_teams: list[str] = field(default_factory=list)
     team_slip: bool = False
+    team_worth: float = 0.0
     variation: list[int] = field(default_factory=list)
     features: list[str] = field(default_factory=list)
     guessed_features: list[str] = field(default_factory=list)
@@ -44,7 +45,7 @@ def sort_leftovers(places: Sequence[int], said: Said, found: Found, lexicon: Lex
         word = said.words[place]
         if word.features:
             sorted_out.features.extend(word.features)
-        elif word.plain in lexicon.variation_words and not word.quoted:
+        elif word.bracketed or (word.plain in lexicon.variation_words and not word.quoted):
             sorted_out.variation.append(place)
         else:
             rest.append(place)
@@ -71,13 +72,16 @@ def _take_teams(
         fits = _team_fits(rest, said, found, lexicon, free=free)
         if not fits:
             break
-        worth = {index: sum(fit.strength for fit in by_place.values()) for index, by_place in fits.items()}
-        best = max(worth.values())
-        equals = [index for index in sorted(worth) if worth[index] == best]
-        sorted_out.teams.append(lexicon.candidates[equals[0]].teams[0])
-        sorted_out.rival_teams.extend(lexicon.candidates[index].teams[0] for index in equals[1:])
-        sorted_out.team_slip |= any(fit.how == "slip" for fit in fits[equals[0]].values())
-        taken = set[int]().union(*(fits[index] for index in equals))
+        worths = {index: sum(fit.strength for fit in by_place.values()) for index, by_place in fits.items()}
+        best = min(worths, key=lambda index: (-worths[index], index))
+        taken = fits[best].keys()
+        # A team that fits other words as well as this one fits its own is a second team, not a rival.
+        rivals = [index for index in sorted(fits) if index != best and fits[index].keys() == taken]
+        rivals = [index for index in rivals if worths[index] == worths[best]]
+        sorted_out.teams.append(lexicon.candidates[best].teams[0])
+        sorted_out.rival_teams.extend(lexicon.candidates[index].teams[0] for index in rivals)
+        sorted_out.team_slip |= any(fit.how == "slip" for fit in fits[best].values())
+        sorted_out.team_worth += worths[best]
         rest = [place for place in rest if place not in taken]
     return rest
 
@@ -126,19 +130,6 @@ def text_of(places: Collection[int], said: Said) -> str:
     """The words at these places as they were typed, in the order of the line."""
     chunks = dict.fromkeys(said.words[place].chunk for place in sorted(places))
     return " ".join(said.chunks[chunk] for chunk in chunks)
-
-
-def names_of(places: Collection[int], said: Said) -> tuple[str, ...]:
-    """The words at these places as names of players: with capitals where none were typed, parted at "&" and "+"."""
-    names: list[list[str]] = []
-    parted_at = -1
-    for chunk in dict.fromkeys(said.words[place].chunk for place in sorted(places)):
-        parting = max((mark for mark in said.parted if mark <= chunk), default=-1)
-        if not names or parting != parted_at:
-            names.append([])
-            parted_at = parting
-        names[-1].append(said.chunks[chunk])
-    return tuple(with_capitals(" ".join(name)) for name in names)
 
 
 def with_capitals(text: str) -> str:

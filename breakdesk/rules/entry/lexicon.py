@@ -80,7 +80,7 @@ class Lexicon:
             postings=postings,
             handles=_handles(facts, people),
             teams=_range_of("team", candidates),
-            variation_words=VARIATION_WORDS | {word for word, roles in postings.items() if Role.VARIATION in roles},
+            variation_words=_variation_words(postings, older_cards),
             _by_middle=by_middle,
         )
 
@@ -115,6 +115,12 @@ class Lexicon:
         first = bisect_left(self.handles, prefix, key=lambda handle: handle.plain)
         last = bisect_left(self.handles, prefix + _LAST_CHARACTER, lo=first, key=lambda handle: handle.plain)
         return self.handles[first:last]
+
+
+def _variation_words(postings: Mapping[str, Postings], older_cards: Iterable[Card]) -> frozenset[str]:
+    listed = {word for word, roles in postings.items() if Role.VARIATION in roles}
+    older = {word for variation in {card.variation for card in older_cards} for word in folded(variation).split()}
+    return VARIATION_WORDS | listed | older
 
 
 def _range_of(source: Source, candidates: Sequence[Candidate]) -> range:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from heapq import nlargest
 from typing import Final, Literal
 
 from breakdesk.rules.entry.candidates import NAME_ROLES, Candidate, Role
@@ -37,13 +38,15 @@ _OTHER_RUN = -3.0
 _OTHER_PRODUCT = -2.0
 _OLDER_BESIDE_CHECKLIST = -3.0
 _WHOLE_NAME = 0.5
-_NAMELESS = -20.0
 _WORTH_A_LOOK = 6.0
+_MOST_MATCHES = 100
 
 UNPLACED: Final = 4.0
 """What a word costs that a candidate cannot explain."""
 FREE_WORD: Final = 2.5
 """What a word is worth that is taken as it was typed."""
+NAMELESS: Final = -20.0
+"""What it costs a candidate that none of its players is named, or that it has fewer players than the line."""
 SMALL: Final = 1.0
 """What a colour, a suffix or a feature costs that a candidate does not have."""
 
@@ -91,19 +94,36 @@ def found_for(said: Said, lexicon: Lexicon, product_id: int | None) -> Found:
             totals[index] = totals.get(index, 0.0) + fit.strength + regained
     if not totals:
         return Found((), hits)
-    floor = max(totals.values()) - _WORTH_A_LOOK
     spent = sum(cost_of(word) for word in said.words)
     matches = [
-        _match(index, total - spent, said, hits, lexicon, product_id)
-        for index, total in totals.items()
-        if total >= floor or lexicon.candidates[index].source == "team"
+        _match(index, totals[index] - spent, said, hits, lexicon, product_id)
+        for index in _worth_a_look(totals, said, lexicon)
     ]
     return Found(tuple(sorted(matches, key=lambda match: match.rank)), hits)
 
 
+def _worth_a_look(totals: dict[int, float], said: Said, lexicon: Lexicon) -> list[int]:
+    """The candidates that can still win, never half a checklist, which one letter fits and does not decide."""
+    floor = max(totals.values()) - _WORTH_A_LOOK
+    indexes = sorted(index for index, total in totals.items() if total >= floor)
+    if len(indexes) <= _MOST_MATCHES:
+        return indexes
+
+    def promise(index: int) -> float:
+        return totals[index] + _run_score(said, lexicon.candidates[index])
+
+    return nlargest(_MOST_MATCHES, indexes, key=promise)
+
+
 def cost_of(word: Word) -> float:
     """What it costs a candidate not to have this word."""
-    small = word.features or word.plain in VARIATION_WORDS or word.plain in SUFFIXES or word.plain in PARTICLES
+    small = (
+        word.features
+        or word.bracketed
+        or word.plain in VARIATION_WORDS
+        or word.plain in SUFFIXES
+        or word.plain in PARTICLES
+    )
     return SMALL if small else UNPLACED
 
 
@@ -111,13 +131,15 @@ def hits_of(word: Word, lexicon: Lexicon) -> dict[int, Fit]:
     """Every candidate that has the word, with the best way in which it has it."""
     hits: dict[int, Fit] = {}
     _add(hits, lexicon, word.plain, "exact", 1.0)
-    if word.features and not word.quoted:
+    if word.features:
         return hits
     for known in lexicon.starting_with(word.plain):
         if known != word.plain:
             _add(hits, lexicon, known, "start", 1.0, initial=len(word.plain) == 1)
     for known, likeness in lexicon.spelled_like(word.plain):
         _add(hits, lexicon, known, "slip", likeness)
+    if word.bracketed:
+        return {index: fit for index, fit in hits.items() if fit.role is Role.VARIATION}
     return hits
 
 
@@ -154,7 +176,7 @@ def _match(
         if word.features and candidate.features.issuperset(word.features):
             score += _FEATURE + SMALL if fit is None else max(0.0, _FEATURE - fit.strength)
     if candidate.subjects and not any(fit is not None and fit.role in NAME_ROLES for fit in fits):
-        score += _NAMELESS
+        score += NAMELESS
     score += _run_score(said, candidate) + _whole_name_score(said, candidate, fits)
     if candidate.product_id not in (None, product_id) and product_id is not None:
         score += _OTHER_PRODUCT

@@ -7,15 +7,16 @@ from dataclasses import replace
 from datetime import date, datetime
 
 from breakdesk.rules.entry.checks import checked
-from breakdesk.rules.entry.compose import Draft, Setting, draft_as_typed, draft_of_match
+from breakdesk.rules.entry.compose import Setting, draft_of
 from breakdesk.rules.entry.handles import named_by
 from breakdesk.rules.entry.lexicon import Lexicon
 from breakdesk.rules.entry.matching import found_for
 from breakdesk.rules.entry.reading import Field, Kept, Reading, Readings, RecentClaim
 from breakdesk.rules.entry.said import said_in
+from breakdesk.rules.entry.weigh import Weighed, weigh_as_typed, weigh_match
 
 MOST_RUNNERS_UP = 5
-_MOST_DRAFTS = 12
+_MOST_WEIGHED = 12
 
 
 def read(
@@ -36,19 +37,18 @@ def read(
     said = said_in(line, lexicon.currency)
     found = found_for(said, lexicon, kept.product_id)
     setting = Setting(said, found, lexicon, kept, named_by(said.handles, lexicon), today, now, recent)
-    drafts = [draft_of_match(match, setting) for match in found.matches[:_MOST_DRAFTS]]
-    ranked = sorted([*drafts, draft_as_typed(setting)], key=lambda draft: -draft.score)
-    readings = _distinct(ranked, setting)
-    best, others = readings[0], readings[1:]
+    weighed = [weigh_match(match, said, found, lexicon) for match in found.matches[:_MOST_WEIGHED]]
+    ranked = sorted([*weighed, weigh_as_typed(said, found, lexicon)], key=lambda one: -one.score)
+    best, *others = _distinct(ranked, setting)
     other_day = _with_other_day(ranked[0], best, setting)
     return Readings(best, tuple((*other_day, *others)[:MOST_RUNNERS_UP]))
 
 
-def _distinct(drafts: Sequence[Draft], setting: Setting) -> list[Reading]:
+def _distinct(ranked: Sequence[Weighed], setting: Setting) -> list[Reading]:
     """Readings that differ in what would be saved, best first; as many as are shown."""
     readings: dict[tuple[object, ...], Reading] = {}
-    for draft in drafts:
-        reading = checked(draft, setting)
+    for weighed in ranked:
+        reading = checked(draft_of(weighed, setting), setting)
         readings.setdefault(_saved(reading), reading)
         if len(readings) > MOST_RUNNERS_UP:
             break
@@ -67,10 +67,11 @@ def _saved(reading: Reading) -> tuple[object, ...]:
     )
 
 
-def _with_other_day(draft: Draft, best: Reading, setting: Setting) -> tuple[Reading, ...]:
+def _with_other_day(weighed: Weighed, best: Reading, setting: Setting) -> tuple[Reading, ...]:
     """The same reading with the date day first, where that is a date, too."""
     expiry = setting.said.expiry
     if expiry is None or expiry.other is None or best.expires_on.certainty != "unsure":
         return ()
+    draft = draft_of(weighed, setting)
     other = replace(draft.reading, expires_on=Field(expiry.other, "unsure"))
     return (checked(replace(draft, reading=other), setting),)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import takewhile
 from typing import Final
 
 from breakdesk.rules.entry.expiry import Expiry, date_after_word, full_date
@@ -57,11 +58,15 @@ _DOLLARS = frozenset({"AUD", "CAD", "HKD", "NZD", "SGD", "TWD", "USD"})
 
 @dataclass(frozen=True, slots=True)
 class Word:
-    """One folded word, or one feature phrase, still to be looked up; `chunk` says which typed piece it is part of."""
+    """One folded word, or one feature phrase, still to be looked up.
+
+    `chunk` says which typed piece it is part of; `quoted` text is a name, `bracketed` text a variation.
+    """
 
     plain: str
     chunk: int
     quoted: bool = False
+    bracketed: bool = False
     features: tuple[str, ...] = ()
 
 
@@ -109,12 +114,8 @@ def said_in(line: str, currency: str) -> Said:
 
 def _take(said: Said, pieces: Sequence[Piece], currency: str) -> int:
     """Take what the first pieces say and return how many of them that was."""
-    if not pieces[0].quoted:
-        texts: list[str] = []
-        for piece in pieces[:4]:
-            if piece.quoted:
-                break
-            texts.append(piece.text)
+    if not _is_marked(pieces[0]):
+        texts = [piece.text for piece in takewhile(lambda piece: not _is_marked(piece), pieces[:4])]
         for reader in (_take_figures, _take_expiry, _take_place, _take_word):
             taken = reader(said, texts)
             if taken:
@@ -123,8 +124,12 @@ def _take(said: Said, pieces: Sequence[Piece], currency: str) -> int:
         if taken:
             return taken
         return _take_features_or_name(said, texts)
-    _add_name(said, pieces[0].text, quoted=True)
+    _add_name(said, pieces[0])
     return 1
+
+
+def _is_marked(piece: Piece) -> bool:
+    return piece.quoted or piece.bracketed
 
 
 def _take_figures(said: Said, texts: Sequence[str]) -> int:
@@ -276,15 +281,15 @@ def _take_features_or_name(said: Said, texts: Sequence[str]) -> int:
         said.words.append(Word(phrase, len(said.chunks), features=features))
         said.chunks.append(" ".join(texts[:length]))
         return length
-    _add_name(said, texts[0])
+    _add_name(said, Piece(texts[0]))
     return 1
 
 
-def _add_name(said: Said, text: str, *, quoted: bool = False) -> None:
-    words = folded(text).split()
-    said.words.extend(Word(word, len(said.chunks), quoted) for word in words)
+def _add_name(said: Said, piece: Piece) -> None:
+    words = folded(piece.text).split()
+    said.words.extend(Word(word, len(said.chunks), piece.quoted, piece.bracketed) for word in words)
     if words:
-        said.chunks.append(text)
+        said.chunks.append(piece.text)
 
 
 def _doubt_once(said: Said, doubt: Doubt) -> None:

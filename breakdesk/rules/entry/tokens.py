@@ -8,16 +8,19 @@ LONGEST_LINE = 400
 """Characters that are read; what stands behind them goes into the note, so that a paste can never stall the screen."""
 
 _QUOTES = {'"': '"', "“": "”", "„": "“", "«": "»"}
+_BRACKETS = {"(": ")"}
 _NOTE_MARK = ";"
-_EDGES = ".,:!?()[]{}<>*_|~\\"
+_ENDING = frozenset({*_QUOTES, *_BRACKETS, _NOTE_MARK})
+_EDGES = ".,:!?)[]{}<>*_|~\\"
 
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """One word, or one quoted text as it was typed."""
+    """One word, one text in quotes, or one in round brackets."""
 
     text: str
     quoted: bool = False
+    bracketed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +33,7 @@ class Pieces:
 
 
 def pieces_of(line: str) -> Pieces:
-    """The pieces of a line. Control characters count as spaces; a quote that is never closed ends with the line."""
+    """The pieces of a line; control characters count as spaces, and an open quote or bracket ends with the line."""
     printable = "".join(character if character.isprintable() else " " for character in line)
     read, rest = printable[:LONGEST_LINE], printable[LONGEST_LINE:].strip()
     pieces: list[Piece] = []
@@ -42,13 +45,10 @@ def pieces_of(line: str) -> Pieces:
             return Pieces(tuple(pieces), " ".join(note.split()), False)
         if character.isspace():
             position += 1
-        elif character in _QUOTES:
-            end = read.find(_QUOTES[character], position + 1)
-            end = len(read) if end < 0 else end
-            text = " ".join(read[position + 1 : end].split())
+        elif character in _QUOTES or character in _BRACKETS:
+            text, position = _enclosed(read, position, _QUOTES.get(character) or _BRACKETS[character])
             if text:
-                pieces.append(Piece(text, quoted=True))
-            position = end + 1
+                pieces.append(Piece(text, quoted=character in _QUOTES, bracketed=character in _BRACKETS))
         else:
             end = _end_of_word(read, position)
             word = read[position:end].strip(_EDGES)
@@ -58,8 +58,15 @@ def pieces_of(line: str) -> Pieces:
     return Pieces(tuple(pieces), " ".join(rest.split()), bool(rest))
 
 
+def _enclosed(text: str, start: int, closing: str) -> tuple[str, int]:
+    """What stands between the mark at `start` and its closing one, and where the line goes on."""
+    end = text.find(closing, start + 1)
+    end = len(text) if end < 0 else end
+    return " ".join(text[start + 1 : end].split()), end + 1
+
+
 def _end_of_word(text: str, start: int) -> int:
     end = start
-    while end < len(text) and not text[end].isspace() and text[end] not in _QUOTES and text[end] != _NOTE_MARK:
+    while end < len(text) and not text[end].isspace() and text[end] not in _ENDING:
         end += 1
     return end

@@ -39,10 +39,6 @@ _FEATURE_FORMS: dict[str, str] = {
     "sticker": "sticker stickers",
     "sketch": "sketch sketches",
     "die cut": "die-cut diecut dc",
-    "acetate": "acetate",
-    "metal": "metal",
-    "foil": "foil",
-    "holo": "holo holofoil holographic",
     "insert": "insert inserts",
     "case hit": "case-hit",
     "short print": "short-print short-prints sp",
@@ -72,52 +68,14 @@ FEATURE_WORDS: dict[str, tuple[str, ...]] = {
 LONGEST_FEATURE = max(len(form.split()) for form in FEATURE_WORDS)
 FEATURE_ORDER = {feature: place for place, feature in enumerate(_FEATURE_FORMS)}
 
-VARIATION_WORDS = frozenset(
-    [
-        "aqua",
-        "black",
-        "blue",
-        "bronze",
-        "brown",
-        "camo",
-        "clear",
-        "copper",
-        "crystal",
-        "cyan",
-        "emerald",
-        "gold",
-        "golden",
-        "gray",
-        "green",
-        "grey",
-        "ice",
-        "lava",
-        "magenta",
-        "mint",
-        "mirror",
-        "negative",
-        "neon",
-        "onyx",
-        "orange",
-        "pink",
-        "platinum",
-        "purple",
-        "rainbow",
-        "red",
-        "ruby",
-        "sapphire",
-        "sepia",
-        "shimmer",
-        "silver",
-        "sparkle",
-        "tan",
-        "teal",
-        "violet",
-        "wave",
-        "white",
-        "yellow",
-    ]
-)
+_VARIATIONS = """
+    acetate amber aqua aurora azure black blue bronze brown camo carbon chartreuse clear cobalt copper coral
+    crimson crystal cyan diamond emerald foil frost gold golden gray green grey holo holofoil holographic ice
+    indigo ivory jade lava lavender lime magenta maroon metal midnight mint mirror navy nebula negative neon
+    ochre olive onyx opal orange pearl pink platinum prism purple rainbow red rose ruby sapphire scarlet sepia
+    shimmer silver sky sparkle sunset tan teal turquoise velvet vermilion vinyl violet wave white yellow
+"""
+VARIATION_WORDS = frozenset(_VARIATIONS.split())
 """Colours and surfaces that name a parallel; without a checklist they are told from a player's name by this list."""
 
 KIND_WORDS = {
