@@ -53,22 +53,23 @@ def fold(claim_id: int, events: Iterable[Event], until: date | None = None) -> C
     return Claim(**facts)
 
 
-def active(events: Iterable[Event]) -> list[Event]:
-    """The events that stand: those whose action no later standing `undone` event takes back."""
-    events = list(events)
-    if not any(event.kind == "undone" for event in events):
-        return events
+def standing(events: Iterable[Event]) -> list[Event]:
+    """The events that no later standing `undone` event takes back, those included."""
     taken_back: set[int] = set()
     kept: list[Event] = []
-    for event in reversed(events):
+    for event in reversed(list(events)):
         if event.action in taken_back:
             continue
         if event.kind == "undone":
             taken_back.add(event.body["action"])
-        else:
-            kept.append(event)
+        kept.append(event)
     kept.reverse()
     return kept
+
+
+def active(events: Iterable[Event]) -> list[Event]:
+    """The events that count: those that stand, without the taking back itself."""
+    return [event for event in standing(events) if event.kind != "undone"]
 
 
 def _undone_pull(claim_id: int, events: Iterable[Event], until: date | None) -> Claim | None:

@@ -27,11 +27,13 @@ HOUSE_DEFAULTS: Final[Mapping[str, str]] = {
     "offer_without_date_days": "14",
     "no_reply_business_days": "5",
     "references_per_ask": "10",
+    "insure_from": "100",
+    "sign_from": "500",
     "delay_notice": "off",
     "delay_notice_days": "30",
     "outlook_in_messages": "off",
 }
-"""Every term of the house with its value where nothing else was settled; counts are in days."""
+"""Every term of the house with its value where nothing else was settled; counts are in days, amounts in whole units."""
 
 MAKER_DEFAULTS: Final[Mapping[str, str]] = {
     "zone": "America/Chicago",

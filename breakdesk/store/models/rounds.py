@@ -97,6 +97,7 @@ class ParcelStep(Table):
 
     id = BigAutoField()
     parcel = ForeignKeyField(Parcel, column_name="parcel_id")
+    parcel_id: int
     claim_id = BigIntegerField(null=True)
     position = BigIntegerField()
     name = TextField()

@@ -1,0 +1,124 @@
+"""Running a break: starting and ending it, its stream clock, and what lies in it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from breakdesk.desk.acting import Act, act
+from breakdesk.desk.desk import Desk
+from breakdesk.desk.ownership import break_facts, people_of
+from breakdesk.desk.problems import Result, refuse
+from breakdesk.rules.claim import Claim
+from breakdesk.store import models
+from breakdesk.store.claims import read_claims
+
+
+@dataclass(frozen=True, slots=True)
+class BreakLine:
+    """A break in a list."""
+
+    id: int
+    name: str
+    format: str
+    night: object
+    running: bool
+    ended: bool
+    claims: int
+
+
+def list_breaks(limit: int = 200) -> list[BreakLine]:
+    """Breaks, running ones first, then the latest."""
+    table, claims = models.Break, models.Claim
+    rows = table.select().order_by(table.running.desc(), table.night.desc(), table.id.desc()).limit(limit)
+    return [
+        BreakLine(
+            row.id,
+            row.name,
+            row.format,
+            row.night,
+            bool(row.running),
+            row.ended_at is not None,
+            claims.select().where(claims.break_ == row.id, claims.state != "void").count(),
+        )
+        for row in rows
+    ]
+
+
+def start_break(desk: Desk, break_id: int, video_link: str = "", key: int | None = None) -> Result:
+    """Starts a break: from now on its clock stamps each claim."""
+
+    def work(a: Act) -> str:
+        row = _break(break_id)
+        changes: dict[str, object] = {"running": True, "ended_at": None}
+        if row.live_at is None:
+            changes["live_at"] = a.happened
+        if row.starts_at is None:
+            changes |= {"starts_at": a.happened, "night": a.day}
+        if video_link.strip():
+            changes["video_link"] = video_link.strip()
+        models.Break.update(**changes).where(models.Break.id == break_id).execute()
+        a.line("break", break_id, "started")
+        return f"{row.name} is running."
+
+    return act(desk, "start break", work, key)
+
+
+def end_break(desk: Desk, break_id: int, counted: int | None = None, key: int | None = None) -> Result:
+    """Ends a break; `counted` is how many claim cards lie on the pile."""
+
+    def work(a: Act) -> str:
+        row = _break(break_id)
+        if not row.running:
+            raise refuse(f"{row.name} is not running.")
+        models.Break.update(running=False, ended_at=a.happened).where(models.Break.id == break_id).execute()
+        known = len(claims_of_break(a.desk, break_id))
+        body = {"claims": known} | ({} if counted is None else {"counted": counted})
+        a.line("break", break_id, "ended", body)
+        if counted is not None and counted != known:
+            a.warnings.append(f"{known} on screen, {counted} on the pile: walk the pile in order to find the odd one.")
+        return f"{row.name} has ended with {'1 claim' if known == 1 else f'{known} claims'}."
+
+    return act(desk, "end break", work, key)
+
+
+def claims_of_break(desk: Desk, break_id: int) -> list[Claim]:
+    """The claims of a break in the order in which they were pulled."""
+    where = "claim.break_id = ? AND claim.state <> 'void'"
+    claims = list(read_claims(desk.database, where, [break_id]))
+    return sorted(claims, key=lambda claim: (claim.pulled_at or 0, claim.id))
+
+
+@dataclass(frozen=True, slots=True)
+class SpotLine:
+    """A spot on the board: what it holds, who has it, and how many claims it hit."""
+
+    holds: str
+    owners: tuple[str, ...]
+    """On-air names; none for an unsold spot."""
+    hits: int
+
+
+def spot_board(desk: Desk, break_id: int) -> list[SpotLine]:
+    """Who owns what in a break, and what they have hit."""
+    facts = break_facts(break_id)
+    everybody = {owner for spot in facts.spots for owner in spot.owners}
+    people = {person.id: person.on_air_name or person.handle or person.name for person in people_of(everybody)}
+    hits: dict[int, int] = {}
+    for claim in claims_of_break(desk, break_id):
+        if claim.first_owner_id is not None:
+            hits[claim.first_owner_id] = hits.get(claim.first_owner_id, 0) + 1
+    return [
+        SpotLine(
+            " & ".join(spot.holds),
+            tuple(people[owner] for owner in spot.owners),
+            sum(hits.get(owner, 0) for owner in spot.owners),
+        )
+        for spot in facts.spots
+    ]
+
+
+def _break(break_id: int) -> models.Break:
+    row = models.Break.get_or_none(models.Break.id == break_id)
+    if row is None:
+        raise refuse("That break is not in the desk.", "Load its spots first.")
+    return row

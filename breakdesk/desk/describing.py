@@ -1,0 +1,19 @@
+"""How a claim is named in a sentence: the card, its variation and its print run."""
+
+from __future__ import annotations
+
+from breakdesk.rules.claim import Claim
+
+
+def what_of(claim: Claim) -> str:
+    """A card in a few words, such as "Ana Moor Gold /25"."""
+    subject = " & ".join(part.strip() for part in claim.subject.split(";") if part.strip())
+    parts = [subject, claim.variation]
+    if claim.numbered_to is not None:
+        parts.append(f"{claim.serial}/{claim.numbered_to}" if claim.serial is not None else f"/{claim.numbered_to}")
+    said = " ".join(part for part in parts if part)
+    if claim.kind == "damage":
+        return f"{said} (damaged)"
+    if claim.kind == "shortage":
+        return f"{said} (missing hit)"
+    return said

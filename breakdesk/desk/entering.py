@@ -1,0 +1,207 @@
+"""Live entry: a line is read against the running break, and what it means becomes a claim."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from typing import Any
+
+from breakdesk.desk.acting import Act, act
+from breakdesk.desk.codes import write_code
+from breakdesk.desk.creating import create_claim
+from breakdesk.desk.describing import what_of
+from breakdesk.desk.desk import Desk
+from breakdesk.desk.ownership import break_facts, checklist, people_of, split_words
+from breakdesk.desk.problems import Result, refuse
+from breakdesk.rules import clocks
+from breakdesk.rules.break_facts import BreakFacts
+from breakdesk.rules.entry import Kept, Lexicon, Reading, Readings, RecentClaim, read
+from breakdesk.rules.ownership import Owner, owner_of
+from breakdesk.rules.tags import can_be_tag
+from breakdesk.store import models
+from breakdesk.store.claims import claim_with_tag, read_claims
+from breakdesk.store.parties import read_house, read_makers
+
+RECENT_CLAIMS = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """What lies on the table while a break runs: its words, its products, and what was just written down."""
+
+    break_id: int | None
+    facts: BreakFacts | None
+    lexicon: Lexicon
+    products: dict[int, tuple[str, int | None]]
+    """By key: the product's name and its maker's key."""
+    recent: tuple[RecentClaim, ...]
+    today: Any
+    """The maker's date, against which an expiry is held."""
+
+
+def open_table(desk: Desk, break_id: int | None) -> Table:
+    """Reads everything that the entry line of a break needs. Takes a moment: not for a key press."""
+    facts = None if break_id is None else break_facts(break_id)
+    table = models.Product
+    known = {row.id: (row.name, row.maker_id) for row in table.select(table.id, table.name, table.maker)}
+    product_ids = facts.product_ids if facts else ()
+    products = {key: known[key] for key in product_ids} if product_ids else known
+    others = tuple(key for key in sorted(known, reverse=True) if key not in product_ids) if facts else ()
+    house = read_house()
+    today = house.today(desk.clock.as_of())
+    lexicon = Lexicon.build(
+        facts,
+        checklist(product_ids or tuple(known)),
+        people_of(),
+        checklist(others),
+        currency=house.terms.on("currency", today),
+    )
+    return Table(break_id, facts, lexicon, products, recent_claims(desk, break_id), today)
+
+
+def recent_claims(desk: Desk, break_id: int | None) -> tuple[RecentClaim, ...]:
+    """The last claims written down in a break, newest first."""
+    where = "claim.break_id = ?" if break_id is not None else "claim.break_id IS NULL"
+    values: list[Any] = [break_id] if break_id is not None else []
+    where += (
+        " AND claim.state <> 'void' AND claim.pulled_at IS NOT NULL AND claim.id > (SELECT max(id) - 200 FROM claim)"
+    )
+    latest = list(read_claims(desk.database, where, values))[-RECENT_CLAIMS:]
+    return tuple(
+        RecentClaim(
+            card_id=claim.card_id,
+            subjects=split_words(claim.subject),
+            variation=claim.variation,
+            numbered_to=claim.numbered_to,
+            serial=claim.serial,
+            pulled_at=clocks.instant_of(claim.pulled_at),
+        )
+        for claim in reversed(latest)
+        if claim.pulled_at is not None
+    )
+
+
+def read_line(table: Table, line: str, kept: Kept, now: datetime) -> Readings:
+    """What a line means on this table; touches neither disk nor clock."""
+    return read(line, table.lexicon, kept, today=table.today, now=now, recent=table.recent)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pull:
+    """A claim to be written down as it was read. `owner` overrides what the break says; `pulled_at` the clock."""
+
+    break_id: int | None
+    reading: Reading
+    owner: Owner | None = None
+    code: str = ""
+    seen_on_camera: bool = False
+    pulled_at: datetime | None = None
+
+
+def pull(desk: Desk, request: Pull, key: int | None = None) -> Result:
+    """Writes a claim down: durable when this returns."""
+
+    def work(a: Act) -> str:
+        reading = request.reading
+        if not reading.subjects.value and not reading.note.value:
+            raise refuse("The line names no card.", "Type at least the player's name.")
+        facts = None if request.break_id is None else break_facts(request.break_id)
+        owner = request.owner or owner_of(reading.pull(), facts).owner
+        pulled_at = request.pulled_at or a.happened
+        body = _body(a, request, owner, facts, pulled_at)
+        row = models.Break.get_or_none(models.Break.id == request.break_id) if facts else None
+        starts_at = row.starts_at if row else None
+        day = clocks.pull_day(pulled_at, None, starts_at, a.house)
+        claim_id, tag = create_claim(a, body, day=day)
+        if request.code:
+            write_code(a, a.claim(claim_id), request.code)
+        if reading.note.value:
+            a.add(claim_id, "noted", a.text(reading.note.value), day=max(day, a.day))
+        if row is not None and row.first_pack_at is None:
+            models.Break.update(first_pack_at=pulled_at).where(models.Break.id == row.id).execute()
+        return f"{tag}: {what_of(a.claim(claim_id))} for {owner_words(a, owner)}."
+
+    return act(desk, "pull", work, key)
+
+
+def _body(a: Act, request: Pull, owner: Owner, facts: BreakFacts | None, pulled_at: datetime) -> dict[str, Any]:
+    reading = request.reading
+    product_id = reading.product_id.value
+    if product_id is None and facts is not None and len(facts.product_ids) == 1:
+        product_id = facts.product_ids[0]
+    product = None if product_id is None else models.Product.get_or_none(models.Product.id == product_id)
+    value = reading.value.value
+    body: dict[str, Any] = {
+        "kind": reading.kind.value,
+        "plan": reading.plan.value,
+        "subject": ";".join(reading.subjects.value) or reading.note.value,
+        "team": ";".join(reading.teams.value),
+        "variation": reading.variation.value,
+        "numbered_to": reading.numbered_to.value,
+        "serial": reading.serial.value,
+        "features": ";".join(reading.features.value),
+        "expires_on": reading.expires_on.value.isoformat() if reading.expires_on.value else None,
+        "box": str(reading.box.value) if reading.box.value is not None else "",
+        "value": value.minor if value else None,
+        "currency": value.currency if value else None,
+        "card_id": reading.card_id.value,
+        "product_id": product_id,
+        "maker_id": product.maker_id if product else None,
+        "break_id": request.break_id,
+        "pulled_at": clocks.microseconds_of(pulled_at),
+        "seen_on_camera": int(request.seen_on_camera),
+        "tag": _wanted_tag(reading.tag.value),
+        **owner_body(owner),
+    }
+    seconds = _video_seconds(request.break_id, pulled_at)
+    if seconds is not None:
+        body["video_seconds"] = seconds
+    return {name: said for name, said in body.items() if said not in (None, "")}
+
+
+def owner_body(owner: Owner) -> dict[str, Any]:
+    """An owner as an event says it."""
+    body: dict[str, Any] = {"owner_kind": owner.kind}
+    if owner.kind == "person":
+        body["owner_id"] = owner.ids[0]
+    if owner.kind == "several":
+        body["candidates"] = list(owner.ids)
+    return body
+
+
+def owner_words(a: Act, owner: Owner) -> str:
+    """Whom a card is for, in words for the person at the desk."""
+    if owner.kind == "house":
+        return a.house.name
+    if owner.kind == "nobody":
+        return "nobody yet"
+    people = {person.id: person for person in people_of(set(owner.ids))}
+    return " or ".join(people[key].on_air_name or people[key].handle or people[key].name for key in owner.ids)
+
+
+def _wanted_tag(tag: str) -> str:
+    if not tag:
+        return ""
+    if not can_be_tag(tag):
+        raise refuse(f"{tag} cannot be a tag.", "Use up to 24 printable characters.")
+    if claim_with_tag(tag) is not None:
+        raise refuse(f"The tag {tag} is on another claim already.", "Use the next label.")
+    return tag
+
+
+def _video_seconds(break_id: int | None, pulled_at: datetime) -> int | None:
+    if break_id is None:
+        return None
+    row = models.Break.get_by_id(break_id)
+    if row.live_at is None:
+        return None
+    elapsed: timedelta = pulled_at - row.live_at
+    return max(elapsed // timedelta(seconds=1) + int(row.video_offset), 0)
+
+
+def maker_date(desk: Desk, table: Table, product_id: int | None) -> Table:
+    """The table with the date of the maker whose product is being opened."""
+    maker_id = table.products.get(product_id or 0, ("", None))[1]
+    if maker_id is None:
+        return table
+    return replace(table, today=read_makers(desk.database)[maker_id].today(desk.clock.as_of()))

@@ -1,0 +1,189 @@
+"""The ship round: a parcel a participant, its steps, its tracking number, and what became of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from breakdesk.desk.acting import Act, act
+from breakdesk.desk.desk import Desk
+from breakdesk.desk.finding import claim_named
+from breakdesk.desk.problems import Result, refuse
+from breakdesk.rules.claim import Claim
+from breakdesk.rules.rounds import can_go_out
+from breakdesk.rules.tracking import look_at
+from breakdesk.store import models
+from breakdesk.store.claims import claims_with_keys
+
+STEPS_FOR_A_CARD = ("is the card of the claim", "serial read", "photo of its condition", "sleeve", "rigid holder")
+STEPS_FOR_THE_PARCEL = ("team bag", "padding", "slip", "address read back", "postage")
+STEP_FROM_A_VALUE = (("insurance", "insure_from"), ("signature", "sign_from"))
+OPTIONAL_STEPS = frozenset({"team bag"})
+
+
+def start_parcel(desk: Desk, tags: Sequence[str], key: int | None = None) -> Result:
+    """Puts cards of one participant into a parcel, with the steps that packing it takes."""
+
+    def work(a: Act) -> str:
+        claims = [claim_named(a, tag) for tag in dict.fromkeys(tags)]
+        person_id = _one_recipient(claims)
+        for claim in claims:
+            if claim.parcel_id is not None:
+                raise refuse(f"{claim.tag} is in a parcel already.", "Go on with that parcel.")
+        parcel = models.Parcel.create(participant=person_id)
+        _write_steps(a, int(parcel.id), claims)
+        for claim in claims:
+            a.add_in_order(claim, "packed", {"parcel": int(parcel.id)})
+        name = models.Participant.get_by_id(person_id).name
+        return f"Parcel {parcel.id} for {name} with {_cards(claims)}."
+
+    return act(desk, "pack", work, key)
+
+
+def _one_recipient(claims: Sequence[Claim]) -> int:
+    if not claims:
+        raise refuse("No claim was named.", "Name at least one.")
+    for claim in claims:
+        if not can_go_out(claim):
+            raise refuse(f"Claim {claim.tag} has nothing here that could be shipped.", "Mark it as in hand first.")
+        if claim.on_hold:
+            raise refuse(f"Claim {claim.tag} is on hold.", "Release it first, if the reason is gone.")
+    owners = {claim.owner_id for claim in claims}
+    if len(owners) != 1:
+        raise refuse("These cards belong to different participants.", "A parcel holds one participant's cards.")
+    owner_id = owners.pop()
+    if owner_id is None or models.Participant.get_by_id(owner_id).on_hold:
+        raise refuse("This participant is on hold: nothing goes out.", "Release them first, if the reason is gone.")
+    return owner_id
+
+
+def _write_steps(a: Act, parcel_id: int, claims: Sequence[Claim]) -> None:
+    wanted: list[tuple[int | None, str]] = [(claim.id, name) for claim in claims for name in STEPS_FOR_A_CARD]
+    wanted += [(None, name) for name in STEPS_FOR_THE_PARCEL]
+    currency = a.house.terms.on("currency", a.day)
+    value = sum(claim.value or 0 for claim in claims if claim.currency == currency)
+    for name, term in STEP_FROM_A_VALUE:
+        threshold = a.house.terms.count_on(term, a.day)
+        if threshold and value >= threshold * 100:
+            wanted.append((None, name))
+    for position, (claim_id, name) in enumerate(wanted, start=1):
+        models.ParcelStep.create(
+            parcel=parcel_id, claim_id=claim_id, position=position, name=name, mandatory=name not in OPTIONAL_STEPS
+        )
+
+
+def tick(desk: Desk, step_id: int, *, done: bool = True, key: int | None = None) -> Result:
+    """Ticks a step of a parcel, with the time and initials; or takes the tick back."""
+
+    def work(a: Act) -> str:
+        step = models.ParcelStep.get_or_none(models.ParcelStep.id == step_id)
+        if step is None:
+            raise refuse("That step is gone.", "Open the parcel again.")
+        models.ParcelStep.update(done_at=a.happened if done else None, who=desk.who if done else "").where(
+            models.ParcelStep.id == step_id
+        ).execute()
+        a.line("parcel", int(step.parcel_id), "ticked" if done else "unticked", {"step": step_id})
+        return f"{step.name}: {'done' if done else 'open again'}."
+
+    return act(desk, "tick", work, key)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ship:
+    """A parcel left. With open mandatory steps it needs a reason, which the history keeps."""
+
+    parcel_id: int
+    tracking: str = ""
+    reason: str = ""
+
+
+def ship(desk: Desk, request: Ship, key: int | None = None) -> Result:
+    """Marks a parcel and its cards as shipped."""
+
+    def work(a: Act) -> str:
+        parcel, claims = _parcel(a, request.parcel_id, "packing")
+        missing = open_steps(request.parcel_id)
+        if missing and not request.reason.strip():
+            raise refuse(f"Open steps: {', '.join(missing)}.", "Do them, or say why it goes without.")
+        tracking = " ".join(request.tracking.split())
+        reading = look_at(tracking) if tracking else None
+        if reading is not None and reading.doubt:
+            a.warnings.append(reading.doubt)
+        standard = reading.standard if reading is not None and reading.standard else ""
+        address = models.Address
+        current = address.get_or_none(address.participant == parcel.participant_id, address.ended_at.is_null())
+        changes = {"state": "shipped", "tracking": tracking, "standard": standard, "shipped_on": a.day}
+        changes["address_id"] = None if current is None else current.id
+        models.Parcel.update(**changes).where(models.Parcel.id == parcel.id).execute()
+        body: dict[str, object] = {"parcel": int(parcel.id), "tracking": tracking}
+        if missing:
+            body |= {"open_steps": len(missing), **a.text(request.reason)}
+        for claim in claims:
+            a.add_in_order(claim, "shipped", body)
+        return f"Parcel {parcel.id} is on its way with {_cards(claims)}."
+
+    return act(desk, "ship", work, key)
+
+
+def delivered(desk: Desk, parcel_id: int, key: int | None = None) -> Result:
+    """The parcel arrived: its claims are closed, and its address counts as confirmed."""
+
+    def work(a: Act) -> str:
+        parcel, claims = _parcel(a, parcel_id, "shipped", "lost", "returned")
+        models.Parcel.update(state="delivered", ended_on=a.day).where(models.Parcel.id == parcel.id).execute()
+        for claim in claims:
+            how = "given" if claim.plan == "give" and claim.in_hand_on is None else "delivered"
+            a.add_in_order(claim, "closed", {"how": how})
+        return f"Parcel {parcel.id} arrived: {_cards(claims)} closed."
+
+    return act(desk, "delivered", work, key)
+
+
+def parcel_failed(desk: Desk, parcel_id: int, how: str, note: str = "", key: int | None = None) -> Result:
+    """The parcel was lost or came back: its claims wait for a decision."""
+
+    def work(a: Act) -> str:
+        if how not in ("lost", "returned"):
+            raise refuse(f"{how} is not something that happens to a parcel here.", "Use lost or returned.")
+        parcel, claims = _parcel(a, parcel_id, "shipped")
+        models.Parcel.update(state=how, ended_on=a.day).where(models.Parcel.id == parcel.id).execute()
+        for claim in claims:
+            a.add_in_order(claim, "lost", {"how": how, **a.text(note)})
+        return f"Parcel {parcel.id} is {how}: {_cards(claims)} waiting for your decision."
+
+    return act(desk, "parcel failed", work, key)
+
+
+def back_in_hand(desk: Desk, tag: str, note: str = "", key: int | None = None) -> Result:
+    """A card whose parcel came back, or was found, is here again."""
+
+    def work(a: Act) -> str:
+        claim = claim_named(a, tag)
+        if claim.state != "shipped":
+            raise refuse(f"Claim {claim.tag} was not shipped.", "Only a shipped card can come back.")
+        a.add_in_order(claim, "in_hand", {"again": 1, **a.text(note)})
+        return f"{claim.tag} is in hand again."
+
+    return act(desk, "back in hand", work, key)
+
+
+def open_steps(parcel_id: int) -> list[str]:
+    """The mandatory steps of a parcel that are not ticked, in order."""
+    table = models.ParcelStep
+    rows = table.select().where(table.parcel == parcel_id, table.done_at.is_null()).order_by(table.position)
+    return list(dict.fromkeys(row.name for row in rows if row.mandatory))
+
+
+def _parcel(a: Act, parcel_id: int, *states: str) -> tuple[models.Parcel, list[Claim]]:
+    parcel = models.Parcel.get_or_none(models.Parcel.id == parcel_id)
+    if parcel is None:
+        raise refuse(f"There is no parcel {parcel_id}.", "Look at the ship round again.")
+    if parcel.state not in states:
+        raise refuse(f"Parcel {parcel_id} is {parcel.state}.", f"That takes a parcel that is {' or '.join(states)}.")
+    table = models.Claim
+    ids = [row.id for row in table.select(table.id).where(table.parcel_id == parcel_id)]
+    return parcel, claims_with_keys(a.desk.database, ids)
+
+
+def _cards(claims: Sequence[Claim]) -> str:
+    return "1 card" if len(claims) == 1 else f"{len(claims)} cards"

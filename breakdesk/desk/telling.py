@@ -1,0 +1,172 @@
+"""The tell round: one message a participant, and the record that it was told."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from breakdesk.desk.acting import Act, act
+from breakdesk.desk.describing import what_of
+from breakdesk.desk.desk import Desk
+from breakdesk.desk.problems import Result, refuse
+from breakdesk.desk.viewing import product_names
+from breakdesk.files.messages.channels import Message, channel_for
+from breakdesk.files.messages.composing import tell_message
+from breakdesk.files.messages.sources import Templates
+from breakdesk.files.messages.views import ClaimLine, Need, NewsGroup, TellingView
+from breakdesk.rules import clocks
+from breakdesk.rules.claim import Claim
+from breakdesk.rules.money import Money
+from breakdesk.rules.rounds import Parties, ToTell, what_to_tell
+from breakdesk.store import history, models
+from breakdesk.store.claims import claims_with_keys
+from breakdesk.store.parties import read_parties
+from breakdesk.store.projecting import claims_of_people, people_in
+
+OWNER_NOTES = ("It is yours now.", "It has gone to somebody else.")
+
+
+@dataclass(frozen=True, slots=True)
+class Telling:
+    """What one participant would be told now: the items, the message, and the claims that it covers."""
+
+    person_id: int
+    items: tuple[ToTell, ...]
+    view: TellingView
+    message: Message
+    claim_ids: tuple[int, ...]
+
+
+def telling_for(desk: Desk, person_id: int, tone: str = "", channel: str = "") -> Telling:
+    """Everything a participant would be told now, due or not, as their channel shapes it."""
+    claims = list(claims_of_people(desk.database, [person_id]))
+    parties = read_parties(desk.database, people_in(claims) | {person_id})
+    today = parties.house.today(desk.clock.as_of())
+    items = tuple(item for claim in claims for whom, item in what_to_tell(claim, parties, today) if whom == person_id)
+    view = _view(person_id, items, parties, today)
+    row = models.Participant.get_by_id(person_id)
+    templates = Templates(desk.folder / "templates") if (desk.folder / "templates").is_dir() else None
+    message = tell_message(view, tone or "warm", channel_for(channel or row.channel), templates)
+    return Telling(person_id, items, view, message, tuple(dict.fromkeys(item.claim.id for item in items)))
+
+
+def _view(person_id: int, items: tuple[ToTell, ...], parties: Parties, today: date) -> TellingView:
+    row = models.Participant.get_by_id(person_id)
+    products = product_names([item.claim for item in items])
+    groups: dict[str, list[ClaimLine]] = {}
+    for item in items:
+        groups.setdefault(item.news, []).append(_line(item, parties, products, person_id))
+    news = tuple(NewsGroup(word=word, claims=tuple(lines)) for word, lines in groups.items() if word != "waiting")
+    house = parties.house
+    return TellingView(
+        participant_name=row.name,
+        handle=row.handle,
+        on_air_name=row.on_air_name,
+        channel=row.channel,
+        language=row.language or "en",
+        zone=row.zone or house.zone_on(today),
+        house_name=house.name,
+        needs=tuple(_needs(person_id, items, parties, today)),
+        news=news,
+        waiting=tuple(groups.get("waiting", ())),
+        next_update_on=today + timedelta(days=house.terms.count_on("update_every_days", today)),
+    )
+
+
+def _line(item: ToTell, parties: Parties, products: dict[int, str], person_id: int) -> ClaimLine:
+    claim = item.claim
+    maker = parties.maker_of(claim)
+    amount = claim.settled_amount if claim.settled_how else claim.closed_amount
+    currency = claim.settled_currency if claim.settled_how else claim.closed_currency
+    return ClaimLine(
+        tag=claim.tag,
+        what=what_of(claim),
+        product=products.get(claim.product_id or 0, ""),
+        maker=maker.name or "",
+        pulled_on=claim.pull_day,
+        submitted_on=claim.submitted_on,
+        reply_by=clocks.reply_by(claim, parties.house) if claim.state == "offered" else None,
+        offer_what=latest_text(claim, "offered") if claim.state == "offered" else "",
+        tracking=claim.tracking,
+        closed_how=claim.settled_how or claim.closed_how or "",
+        amount=Money(amount, currency) if amount is not None and currency is not None else None,
+        note=_note(item, person_id),
+    )
+
+
+def _note(item: ToTell, person_id: int) -> str:
+    if item.news == "owner":
+        return OWNER_NOTES[0] if item.claim.owner_id == person_id else OWNER_NOTES[1]
+    if item.news == "noted":
+        if item.claim.answer == "on_its_way":
+            return "The maker says that it is on its way to us."
+        if item.claim.lost_how is not None:
+            return "The parcel did not reach you; we are looking into it."
+        return latest_text(item.claim, "noted")
+    return ""
+
+
+def latest_text(claim: Claim, kind: str) -> str:
+    """What was written last with an event of this kind; empty where nothing was or it was erased."""
+    events = history.claim_events([claim.id])[claim.id]
+    for event in reversed(events):
+        if event.kind == kind and event.body.get("text") is not None:
+            return history.text_of(event.body["text"]) or ""
+    return ""
+
+
+def _needs(person_id: int, items: tuple[ToTell, ...], parties: Parties, today: date) -> Iterable[Need]:
+    person = parties.people[person_id]
+    chosen = {item.claim.id: item.claim for item in items}
+    for claim in chosen.values():
+        if claim.state == "offered" and claim.offer_answered_on is None and claim.owner_id == person_id:
+            yield Need(
+                kind="choose",
+                by=clocks.reply_by(claim, parties.house),
+                tag=claim.tag,
+                what=what_of(claim),
+                offer_what=latest_text(claim, "offered"),
+            )
+    here = [claim for claim in chosen.values() if claim.state == "in_hand" and claim.owner_id == person_id]
+    if here and not person.address_is_confirmed(parties.house, today):
+        yield Need(kind="confirm_address", what=" and ".join(what_of(claim) for claim in here))
+    for item in items:
+        if item.news == "delivery":
+            yield Need(kind="confirm_delivery", tag=item.claim.tag, what=what_of(item.claim))
+
+
+def mark_told(
+    desk: Desk,
+    person_id: int,
+    claim_ids: Iterable[int],
+    channel: str,
+    text: str,
+    template: str = "",
+    key: int | None = None,
+) -> Result:
+    """Records that a participant was told: all their untold news on these claims, and the silence starts anew."""
+
+    def work(a: Act) -> str:
+        person = models.Participant.get_or_none(models.Participant.id == person_id)
+        if person is None:
+            raise refuse("That participant is not in the desk any more.")
+        wanted = list(dict.fromkeys(claim_ids))
+        if not wanted:
+            raise refuse(f"There is nothing to tell {person.name}.")
+        row = models.Telling.create(
+            participant=person_id,
+            day=a.day,
+            told_at=a.happened,
+            channel=channel,
+            template=template,
+            text_id=a.text(text).get("text"),
+            action_key=a.key,
+        )
+        for claim in claims_with_keys(a.desk.database, wanted):
+            models.TellingClaim.create(telling=row.id, claim=claim.id)
+            a.add_in_order(claim, "told", {"person": person_id, "telling": int(row.id)})
+        a.people.add(person_id)
+        return f"{person.name} is told about {'1 claim' if len(wanted) == 1 else f'{len(wanted)} claims'}."
+
+    return act(desk, "tell", work, key)
