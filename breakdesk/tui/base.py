@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from datetime import date, datetime
+from os import environ
 from pathlib import Path
 from typing import Any, ClassVar, cast
 
@@ -118,7 +119,10 @@ class DeskApp(Steady, App[None], inherit_bindings=False):
         `now` gives the instant in the house's zone; `rebound` holds keys by command id. Without
         `go_on_after_failure` an unexpected error ends the app at once, which is what tests want.
         """
+        # Textual's own answer to NO_COLOR is shades of grey, which are colours too; our plain theme has none.
+        no_color = bool(environ.pop("NO_COLOR", ""))
         super().__init__()
+        self.no_color = no_color
         self.desk_name = desk_name
         self.now = now
         self.rebound = dict(rebound or {})
@@ -129,7 +133,7 @@ class DeskApp(Steady, App[None], inherit_bindings=False):
             self.unregister_theme(name)
         for own in THEMES:
             self.register_theme(own)
-        self.theme = PLAIN_THEME if self.no_color else theme
+        self.theme = PLAIN_THEME if no_color else theme
         if self.rebound:
             self.set_keymap(self.rebound)
 

@@ -13,9 +13,6 @@ from dataclasses import dataclass
 EVERYWHERE = "everywhere"
 """The context of the commands that work on every screen."""
 
-LIST = "list"
-"""The context of the keys that move about in a long list; they belong to the list itself."""
-
 DIALOG = "dialog"
 """The context of the keys that every dialog has."""
 
@@ -70,8 +67,16 @@ class Registry:
         return tuple(command for command in self._by_id.values() if command.context == context)
 
     def chain(self, context: str) -> tuple[Command, ...]:
-        """Return what the keys of a screen can reach: its own commands first."""
-        return tuple(dict.fromkeys(self.of(context) + self.of(EVERYWHERE)))
+        """Return what the keys of a screen or dialog can reach, its own commands first.
+
+        A dialog's context is `DIALOG`, or begins with it and a point; below a dialog only the commands that work
+        over dialogs are reached.
+        """
+        if context.partition(".")[0] == DIALOG:
+            shared = [*self.of(DIALOG), *(command for command in self.of(EVERYWHERE) if command.over_dialogs)]
+        else:
+            shared = [*self.of(EVERYWHERE)]
+        return tuple(dict.fromkeys([*self.of(context), *shared]))
 
     def contexts(self) -> tuple[str, ...]:
         """Return all contexts in the order in which they were first used."""

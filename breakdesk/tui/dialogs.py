@@ -22,10 +22,10 @@ from breakdesk.tui.clipboard import copy_text
 from breakdesk.tui.commands import DIALOG, REGISTRY, Command
 from breakdesk.tui.failures import Steady
 from breakdesk.tui.keys import bindings
-from breakdesk.tui.masking import Secret
+from breakdesk.tui.masking import Secret, shown
 from breakdesk.tui.widgets.cells import wrap
 from breakdesk.tui.widgets.key_line import KeyLine
-from breakdesk.tui.widgets.lines import QUIET, Lines, words
+from breakdesk.tui.widgets.lines import STRONG, Lines, words
 from breakdesk.tui.widgets.typing import SecretInput
 
 if TYPE_CHECKING:
@@ -40,22 +40,14 @@ CLOSE = Command(
     tooltip="Close this dialog and change nothing.",
     context=DIALOG,
 )
-CHOOSE = Command(
-    id="dialog.choose",
-    keys=(),
-    label="Choose",
-    tooltip="Take the marked choice by Enter; Up and Down move the mark.",
-    context=DIALOG,
-)
-REGISTRY.add(CLOSE, CHOOSE)
 COPY = Command(
-    id="dialog.copy",
+    id="dialog.text.copy",
     keys=("y",),
     label="Copy",
     tooltip="Copy the whole text that is shown.",
-    context="text",
+    context="dialog.text",
 )
-REGISTRY.add(COPY)
+REGISTRY.add(CLOSE, COPY)
 
 
 class Paragraph(Lines):
@@ -144,17 +136,26 @@ class Choices(OptionList):
         self._fill()
 
     def _fill(self) -> None:
-        on_air = cast("DeskApp", self.app).on_air
         place = self.highlighted or 0
         self.clear_options()
-        for choice in self._choices:
-            label, detail = (
-                text.shown(on_air=on_air) if isinstance(text, Secret) else text
-                for text in (choice.label, choice.detail)
-            )
-            line = Content.assemble(words(label), words(f"   {detail}" if detail else "", QUIET))
-            self.add_option(Option(line, id=choice.id))
+        self.add_options(Option(self._line(choice, here=False), id=choice.id) for choice in self._choices)
         self.highlighted = min(place, len(self._choices) - 1) if self._choices else None
+
+    def watch_highlighted(self, highlighted: int | None) -> None:
+        """Mark the line by a sign as well as by its ground."""
+        super().watch_highlighted(highlighted)
+        for index, choice in enumerate(self._choices[: self.option_count]):
+            self.replace_option_prompt_at_index(index, self._line(choice, here=index == highlighted))
+
+    def _line(self, choice: Choice, *, here: bool) -> Content:
+        on_air = cast("DeskApp", self.app).on_air
+        label = shown(choice.label, on_air=on_air)
+        detail = shown(choice.detail, on_air=on_air)
+        return Content.assemble(
+            "▸ " if here else "  ",
+            words(label, STRONG if detail else ""),
+            words(f"   {detail}" if detail else ""),
+        )
 
 
 class Pick(Dialog[str | None]):

@@ -6,7 +6,7 @@ Stylesheet and widgets name variables only; the values stand here and nowhere el
 * `quiet`: text that may be overlooked: labels, hints, what is done;
 * `rule`: lines, never text;
 * `chosen` and `chosen-ink`, with `chosen-style`: the row or option that the cursor is on;
-* `badge` and `badge-ink`, with `badge-style`: a few words that must be seen, such as OFF AIR;
+* `badge` and `badge-ink`: a few words that must be seen, such as OFF AIR;
 * `field`: where a person types.
 """
 
@@ -97,11 +97,12 @@ def _own_variables(palette: Palette, mark: str) -> dict[str, str]:
         "chosen-style": mark,
         "badge": palette.badge,
         "badge-ink": palette.badge_ink,
-        "badge-style": f"bold {mark}" if mark != "none" else "bold",
         "field": palette.field,
         "text": palette.foreground,
         "text-muted": palette.quiet,
         "text-disabled": palette.quiet,
+        "ansi-background": palette.background,
+        "ansi-foreground": palette.foreground,
         "border": palette.rule,
         "border-blurred": palette.rule,
         "block-cursor-foreground": palette.chosen_ink,
@@ -148,8 +149,11 @@ def _theme(name: str, palette: Palette, *, dark: bool) -> Theme:
     )
 
 
-def _terminal_theme(name: str, accent: str) -> Theme:
-    """Make a theme of the terminal's own colours: grounds are left alone and what is chosen is shown reversed."""
+def _terminal_theme(name: str, accent: str, ink: str, mark: str) -> Theme:
+    """Make a theme of the terminal's own colours, which leaves all grounds alone.
+
+    What is chosen has the accent as its ground and `ink` on it, or is marked by the text style `mark`.
+    """
     own = "ansi_default"
     palette = Palette(
         background=own,
@@ -159,12 +163,19 @@ def _terminal_theme(name: str, accent: str) -> Theme:
         quiet=own,
         rule=own,
         accent=accent,
-        chosen=own,
-        chosen_ink=own,
-        badge=own,
-        badge_ink=own,
+        chosen=accent,
+        chosen_ink=ink,
+        badge=accent,
+        badge_ink=ink,
         field=own,
     )
+    variables = _own_variables(palette, mark)
+    variables["input-cursor-foreground"] = ink
+    variables["input-cursor-background"] = accent
+    if mark != "none":
+        # Options and the typing cursor are drawn by a path on which Textual drops "reverse".
+        variables["block-cursor-text-style"] = "underline"
+        variables["input-cursor-text-style"] = "bold underline"
     return Theme(
         name=name,
         primary=accent,
@@ -179,7 +190,7 @@ def _terminal_theme(name: str, accent: str) -> Theme:
         panel=own,
         boost=own,
         ansi=True,
-        variables=_own_variables(palette, "reverse"),
+        variables=variables,
     )
 
 
@@ -187,8 +198,8 @@ THEMES: tuple[Theme, ...] = (
     _theme("night", NIGHT, dark=True),
     _theme("day", DAY, dark=False),
     _theme("high-contrast", HIGH_CONTRAST, dark=True),
-    _terminal_theme("terminal", "ansi_green"),
-    _terminal_theme(PLAIN_THEME, "ansi_default"),
+    _terminal_theme("terminal", "ansi_green", "ansi_black", "none"),
+    _terminal_theme(PLAIN_THEME, "ansi_default", "ansi_default", "reverse"),
 )
 
 THEME_WORDS: dict[str, str] = {

@@ -7,11 +7,15 @@ from datetime import date
 from textual.content import Content
 
 from breakdesk.tui.widgets.cells import cut
-from breakdesk.tui.widgets.lines import BADGE, QUIET, Lines, width_of, words
+from breakdesk.tui.widgets.lines import QUIET, STRONG, Lines, width_of, words
 
 ON_AIR_WORDS = "ON AIR"
 OFF_AIR_WORDS = "OFF AIR: codes, addresses and names can be seen"
 OFF_AIR_SHORT = "OFF AIR: not hidden"
+WIDE = 100
+"""Cells from which on the long words stand."""
+SHORTEST_NAME = 8
+GAP = 3
 
 _WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _MONTHS = [
@@ -52,22 +56,23 @@ class HeadLine(Lines):
         self.refresh()
 
     def build(self, width: int) -> list[Content]:
-        """Return the line; the desk's name and the weekday give way where it is short."""
-        air = ON_AIR_WORDS if self.on_air else OFF_AIR_WORDS
-        if not self.on_air and width < 100:
-            air = OFF_AIR_SHORT
+        """Return the line; where it is short the desk's name gives way, then the weekday, then the day."""
+        air = ON_AIR_WORDS if self.on_air else OFF_AIR_WORDS if width >= WIDE else OFF_AIR_SHORT
+        kept = width_of(self._title) + width_of(air) + 2
         day = day_words(self._day)
-        title = self._title
-        name = self._desk_name
-        if width_of(title) + width_of(name) + width_of(day) + width_of(air) + 12 > width:
+        if kept + width_of(day) + 2 * GAP > width:
             day = day_words(self._day, weekday=False)
-        room = width - width_of(title) - width_of(day) - width_of(air) - 9
-        name = cut(name, room) if room >= 8 else ""
-        styles = ("bold", QUIET, QUIET, BADGE) if self.on_air else (BADGE,) * 4
-        left = Content.assemble(
-            words(cut(title, max(1, width - width_of(day) - width_of(air) - 6)), styles[0]),
-            words(f"   {name}" if name else "", styles[1]),
-        )
-        right = Content.assemble(words(f"{day}  ", styles[2]), words(f" {air} ", styles[3]))
-        gap = words(" " * max(1, width - left.cell_length - right.cell_length), "" if self.on_air else BADGE)
-        return [Content.assemble(left, gap, right)]
+        if kept + width_of(day) + 2 * GAP > width:
+            day = ""
+        room = width - kept - width_of(day) - 3 * GAP
+        name = cut(self._desk_name, room) if room >= SHORTEST_NAME else ""
+        title = cut(self._title, max(1, width - width_of(air) - 2 - GAP))
+        left, right = f"{title}{' ' * GAP}", f"{day}{' ' * GAP}"
+        gap = " " * max(0, width - width_of(left) - width_of(name) - width_of(right) - width_of(air) - 2)
+        badge = self.badge
+        strong, quiet = (STRONG, QUIET) if self.on_air else (badge, badge)
+        return [
+            Content.assemble(
+                words(left, strong), words(name, quiet), words(gap + right, quiet), words(f" {air} ", badge)
+            )
+        ]

@@ -10,6 +10,7 @@ from textual.geometry import Size
 from textual.widget import Widget
 
 from breakdesk.tui.masking import Secret, shown
+from breakdesk.tui.theme import PLAIN_THEME
 from breakdesk.tui.widgets.cells import clean
 
 if TYPE_CHECKING:
@@ -21,8 +22,6 @@ STRONG: Final = "bold"
 """Text that is read first."""
 ACCENT: Final = "$accent"
 """What one can do: keys, titles, the place where one is."""
-BADGE: Final = "$badge-ink on $badge bold"
-"""A few words that must be seen."""
 
 
 def words(text: str, style: str = "") -> Content:
@@ -57,6 +56,11 @@ class Lines(Widget):
     def shown(self, value: str | Secret) -> str:
         """Return what may stand on the screen for a value now."""
         return shown(value, on_air=self.on_air)
+
+    @property
+    def badge(self) -> str:
+        """The style of a few words that must be seen; where there is no colour they are reversed."""
+        return "bold reverse" if self.app.theme == PLAIN_THEME else "bold $badge-ink on $badge"
 
     def on_mount(self) -> None:
         """Follow the air."""

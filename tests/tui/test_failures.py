@@ -1,0 +1,115 @@
+"""A failure is a plain sentence and a report without a secret, and the desk goes on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from textual.app import ComposeResult
+
+from breakdesk.tui.base import DeskApp, DeskScreen, FailureDialog
+from breakdesk.tui.failures import report_text, write_report
+from breakdesk.tui.widgets.cells import fit
+from breakdesk.tui.widgets.columns import Column
+from breakdesk.tui.widgets.long_list import LongList, Row
+
+NOW = datetime(2026, 3, 3, 14, 30, tzinfo=UTC)
+
+
+def caught() -> BaseException:
+    try:
+        try:
+            fit("code AB12-CD34", "wide")  # type: ignore[arg-type]
+        except TypeError as first:
+            raise ValueError("the address is Harbour Lane 5") from first
+    except ValueError as error:
+        return error
+
+
+def test_a_report_names_kinds_and_our_lines_and_no_value() -> None:
+    text = report_text(caught(), NOW)
+    assert "ValueError" in text
+    assert "TypeError" in text
+    assert "tui/widgets/cells.py line" in text
+    assert "Harbour" not in text
+    assert "AB12" not in text
+    assert "test_failures" not in text
+    assert str(Path.home()) not in text
+
+
+def test_a_report_that_cannot_be_written_is_no_second_failure(tmp_path: Path) -> None:
+    blocked = tmp_path / "file"
+    blocked.write_text("")
+    assert write_report(blocked, caught(), NOW) is None
+    assert write_report(None, caught(), NOW) is None
+
+
+class Failing(DeskScreen):
+    TITLE_WORDS = "Failing"
+
+    def compose_body(self) -> ComposeResult:
+        yield LongList([Column(title="Claim", width=8)])
+
+    async def fail_in_worker(self) -> None:
+        raise KeyError("AB12-CD34")
+
+    def key_w(self) -> None:
+        self.run_worker(self.fail_in_worker())
+
+    def key_q(self) -> None:
+        self.run_worker(self.fail_in_worker(), exit_on_error=False)
+
+    def key_h(self) -> None:
+        raise KeyError("AB12-CD34")
+
+    def key_l(self) -> None:
+        def provide(_offset: int, _limit: int) -> list[Row]:
+            raise KeyError("AB12-CD34")
+
+        self.query_one(LongList).show(provide, 5)
+
+    def key_o(self) -> None:
+        self.say("Still here.")
+
+
+class App(DeskApp):
+    MODES = {"today": Failing}
+
+    def action_go(self, place: str) -> None:
+        raise KeyError("AB12-CD34")
+
+
+@pytest.mark.parametrize("key", ["w", "q", "h", "l", "f2"])
+async def test_wherever_it_fails_the_desk_goes_on(key: str, tmp_path: Path, seen: Callable[[object], str]) -> None:
+    app = App(desk_name="Harbour", now=lambda: NOW, report_folder=tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        for _ in range(2):
+            await pilot.press(key)
+            await pilot.pause()
+            assert isinstance(app.screen, FailureDialog)
+            text = seen(app)
+            assert "Something went wrong here" in text
+            assert "Traceback" not in text
+            assert "AB12" not in text
+            await pilot.press("escape")
+            await pilot.pause()
+            assert not isinstance(app.screen, FailureDialog)
+        await pilot.press("o")
+        await pilot.pause()
+        assert "Still here." in seen(app)
+    reports = [report.read_text() for report in tmp_path.iterdir()]  # noqa: ASYNC240
+    assert reports
+    assert not any("AB12" in report for report in reports)
+
+
+async def press_the_failing_key(app: App) -> None:
+    async with app.run_test() as pilot:
+        await pilot.press("h")
+        await pilot.pause()
+
+
+async def test_where_it_is_told_not_to_go_on_a_failure_ends_it() -> None:
+    with pytest.raises(KeyError):
+        await press_the_failing_key(App(desk_name="Harbour", now=lambda: NOW, go_on_after_failure=False))
