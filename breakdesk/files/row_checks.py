@@ -97,7 +97,9 @@ def _maker_problems(file: str, row: MakerRow) -> Iterator[Problem]:
             check_hours(parse_hour(opens), parse_hour(closes))
         except ValueError:
             what = f"the office would close at {closes} but open at {opens}"
-            yield Problem(file, row.line, "closes", row.closes or None, what, "Correct one of the two hours.")
+            yield Problem(
+                file, row.line, "closes", row.closes or None, what, "Correct one of the two hours, or write both."
+            )
 
 
 def _participant_problems(file: str, row: ParticipantRow, today: date) -> Iterator[Problem]:
@@ -135,7 +137,7 @@ def _broken_breaks(file: str, rows: Sequence[SpotRow]) -> Iterator[Problem]:
 def _doubled_tags(file: str, rows: Sequence[ClaimRow]) -> Iterator[Problem]:
     first_of: dict[str, ClaimRow] = {}
     for row in rows:
-        first = first_of.setdefault(folded(row.tag).replace(" ", ""), row)
+        first = first_of.setdefault(row.tag.casefold().replace(" ", ""), row)
         if first is not row and first.cells != row.cells:
             what = f"another claim has this tag in line {first.line}"
             yield Problem(file, row.line, "tag", row.tag, what, "Give each claim its own tag, or leave it empty.")

@@ -103,7 +103,11 @@ def _cell(page: Any, value: Cell) -> Any:
     is_day = isinstance(value, date) and not isinstance(value, datetime)
     if value is None or is_number or is_day:
         return value
-    cell = WriteOnlyCell(page, value=_shortened(_as_text(value)))
+    text = _shortened(_as_text(value))
+    # The library takes text such as #N/A for a failed formula; no text begins with = any more.
+    if not text.startswith("#"):
+        return text
+    cell = WriteOnlyCell(page, value=text)
     cell.data_type = "s"
     return cell
 

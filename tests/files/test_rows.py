@@ -45,7 +45,7 @@ def claim(**cells: str) -> str:
 def test_a_whole_claim() -> None:
     (row,) = rows_of(
         "Tag,Break,Product,Maker,Account,Buyer,Kind,Player,Team,Parallel,Print Run,Serial,Features,Code,Exp,Value,"
-        "Plan,Pulled,Submitted,Ref,Last asked,Told,Received,Shipped,Tracking,Closed,Closed how,Amount,Fault,"
+        "Plan,Pulled,Submitted,Ref,Last asked,Told,Received,Shipped,Tracking,Closed,How closed,Refund amount,Fault,"
         "Refused,Seen,Note\n"
         "7KQ4,Night 3,Tidelight,Quillstone,Main,Jo; Sam,damage,Ana Moor;Bo Lund,Herons,Blue,7/25,,auto; patch,C-1,"
         "2027-03-31,12.5,submit,2026-01-10 20:15,2026-01-11,R1,2026-05-12,2026-05-13,2026-05-20,2026-05-22,T1,"

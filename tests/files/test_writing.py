@@ -71,12 +71,18 @@ def test_numbers_days_and_instants_are_written_as_themselves() -> None:
 def test_a_workbook_holds_numbers_and_days_as_themselves_and_text_as_text(tmp_path: Path) -> None:
     path = tmp_path / "desk.xlsx"
     write_xlsx(
-        path, [SheetToWrite("Owed: all", ["a", "b", "c", "d"], [(-5, Decimal("12.50"), date(2026, 1, 10), "=1+1")])]
+        path,
+        [
+            SheetToWrite(
+                "Owed: all", ["a", "b", "c", "d", "e"], [(-5, Decimal("12.50"), date(2026, 1, 10), "=1+1", "#N/A")]
+            )
+        ],
     )
     (sheet,) = load_workbook(path).worksheets
-    number, amount, day, text = next(sheet.iter_rows(min_row=2))
+    number, amount, day, text, name = next(sheet.iter_rows(min_row=2))
     assert (number.value, amount.value, day.value) == (-5, 12.5, datetime(2026, 1, 10))  # noqa: DTZ001 - as read
     assert (text.value, text.data_type) == ("'=1+1", "s")
+    assert (name.value, name.data_type) == ("#N/A", "s")
 
 
 def test_sheets_get_titles_that_a_workbook_accepts(tmp_path: Path) -> None:
