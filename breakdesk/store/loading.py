@@ -64,7 +64,9 @@ NUMBERED: tuple[type[Table], ...] = (
 def read_snapshot(database: StrictSqlite) -> Snapshot:
     """Everything but claims, cards and codes, which are looked up only where files have such rows."""
     terms: dict[int | None, list[TermRow]] = {}
-    for maker_id, name, value, from_day in run(database, "SELECT maker_id, name, value, from_day FROM term ORDER BY id"):
+    for maker_id, name, value, from_day in run(
+        database, "SELECT maker_id, name, value, from_day FROM term ORDER BY id"
+    ):
         terms.setdefault(maker_id, []).append((name, value, date.fromisoformat(from_day) if from_day else None))
     closed: dict[tuple[int, str], set[str]] = {}
     for maker_id, day, source in run(database, "SELECT maker_id, day, source FROM closed_day"):
@@ -113,9 +115,7 @@ def _next(database: StrictSqlite, table: type[Table]) -> int:
     return int(run(database, f'SELECT coalesce(max(id), 0) + 1 FROM "{table._meta.table_name}"').fetchone()[0])
 
 
-def _rows(
-    database: StrictSqlite, table: str, columns: Sequence[str], condition: str = ""
-) -> dict[int, dict[str, Any]]:
+def _rows(database: StrictSqlite, table: str, columns: Sequence[str], condition: str = "") -> dict[int, dict[str, Any]]:
     """Rows by the first of the columns."""
     names = ", ".join(f'"{column}"' for column in columns)
     where = f" WHERE {condition}" if condition else ""

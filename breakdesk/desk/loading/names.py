@@ -5,6 +5,7 @@ from __future__ import annotations
 from breakdesk.desk.loading.plan import Place, Plan
 from breakdesk.rules.clocks import instant_of
 from breakdesk.rules.names import folded
+from breakdesk.rules.zones import in_zone
 from breakdesk.store import models
 from breakdesk.store.words import words_of
 
@@ -172,8 +173,9 @@ class Names:
         row = self._plan.snapshot.breaks[break_id]
         if row["starts_at"] is None:
             return str(row["night"] or "no day")
-        zone = self._plan.house()
-        from breakdesk.rules.zones import in_zone
-
         instant = instant_of(row["starts_at"])
-        return f"{in_zone(instant, zone.zone_at(instant)):%Y-%m-%d %H:%M}"
+        return f"{in_zone(instant, self._plan.house().zone_at(instant)):%Y-%m-%d %H:%M}"
+
+    def has_other_of_handle(self, handle: str, person_id: int) -> bool:
+        """Whether somebody else goes by this handle, too."""
+        return bool(self._handles.get(folded(handle), set()) - {person_id})

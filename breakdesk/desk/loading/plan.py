@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
 
-from breakdesk.files.headers import Kind
 from breakdesk.files.problems import Problem, Severity
 from breakdesk.rules.claim import Claim, Event
 from breakdesk.rules.clocks import microseconds_of
@@ -15,6 +14,7 @@ from breakdesk.rules.parties import House
 from breakdesk.rules.terms import HOUSE_DEFAULTS, terms_from
 from breakdesk.store import history
 from breakdesk.store.loading import NUMBERED, Snapshot
+from breakdesk.store.models import Term
 from breakdesk.store.models.base import Table
 from breakdesk.store.sealing import Sealer
 
@@ -99,7 +99,7 @@ class Plan:
     def change(self, table: type[Table], row_id: int, values: Mapping[str, Any]) -> None:
         """Other values in a row, which the desk has already or this load makes."""
         if row_id >= self.snapshot.next_ids.get(table, row_id + 1):
-            next(row for row in self.rows[table] if row["id"] == row_id).update(values)
+            self.rows[table][row_id - self.snapshot.next_ids[table]].update(values)
         else:
             self.changes.setdefault((table, row_id), {}).update(values)
 
@@ -109,8 +109,6 @@ class Plan:
 
     def settle(self, maker_id: int | None, name: str, value: str, *, first: bool) -> None:
         """A term of the house or of a maker, in force since always the first time, later from today on."""
-        from breakdesk.store.models import Term
-
         from_day = None if first else self.today
         snapshot = self.snapshot
         rows = snapshot.house_terms if maker_id is None else snapshot.maker_terms.setdefault(maker_id, [])
@@ -151,6 +149,3 @@ class Plan:
             self.rows or self.changes or self.lines or self.claims or self.added_events or self.added_notes
             or self.codes or self.house_name or self.holders or self.forgotten_holidays
         )  # fmt: skip
-
-
-Tally = Mapping[Kind, Any]
