@@ -14,6 +14,7 @@ from textual.reactive import reactive
 from textual.screen import Screen
 from textual.worker import WorkerFailed
 
+from breakdesk.tui import everywhere
 from breakdesk.tui.commands import EVERYWHERE, REGISTRY, Command
 from breakdesk.tui.dialogs import Confirm, Dialog, Paragraph
 from breakdesk.tui.failures import Steady, write_report
@@ -23,6 +24,9 @@ from breakdesk.tui.masking import Secret, shown
 from breakdesk.tui.theme import DEFAULT_THEME, PLAIN_THEME, THEMES
 from breakdesk.tui.widgets.head_line import HeadLine
 from breakdesk.tui.widgets.key_line import KeyLine, StatusLine
+
+DAY_CHECK_SECONDS = 30
+"""How often a screen looks whether midnight has passed: the program may run through it."""
 
 
 class DeskScreen(Steady, Screen[None]):
@@ -53,19 +57,22 @@ class DeskScreen(Steady, Screen[None]):
         yield from ()
 
     def on_mount(self) -> None:
-        """Show the keys, and show them anew when they change."""
+        """Show the keys and the day, and show them anew when they change."""
+        self.set_interval(DAY_CHECK_SECONDS, self._show_day)
         self.bindings_updated_signal.subscribe(self, lambda _screen: self._show_keys())
         self._show_keys()
 
     def on_screen_resume(self) -> None:
-        """Show the day anew: the program may run past midnight."""
-        for head in self.query(HeadLine):
-            head.show(day=self.desk_app.today())
-        self.desk_app.show_air()
+        """Show the day anew: it may be another since this screen was left."""
+        self._show_day()
 
     def say(self, *sentence: str | Secret) -> None:
         """Say at the foot of the screen what was done, and how to undo it."""
         self.query_one(StatusLine).say(*sentence)
+
+    def _show_day(self) -> None:
+        for head in self.query(HeadLine):
+            head.show(day=self.desk_app.today())
 
     def _show_keys(self) -> None:
         for line in self.query(KeyLine):
@@ -96,7 +103,7 @@ class DeskApp(Steady, App[None], inherit_bindings=False):
 
     CSS_PATH = Path(__file__).with_name("breakdesk.tcss")
     COMMANDS = {DeskCommands}
-    BINDINGS = bindings(REGISTRY.of(EVERYWHERE))
+    BINDINGS = bindings(everywhere.COMMANDS)
     START: ClassVar[str] = "today"
     """The place that a start opens with."""
 

@@ -7,8 +7,8 @@ documentation can be written from it without a screen.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 
 EVERYWHERE = "everywhere"
 """The context of the commands that work on every screen."""
@@ -160,6 +160,19 @@ def key_problems(chain: Iterable[Command]) -> list[str]:
     return problems
 
 
+def rebound_problems(registry: Registry, rebound: Mapping[str, str]) -> list[str]:
+    """Return, in words, what is wrong with keys that a settings file gives to command ids; each has one key."""
+    known = {command.id for command in registry.all()}
+    problems = [f"there is no command called {name}" for name in rebound if name not in known]
+    for context in registry.contexts():
+        chain = (
+            replace(command, keys=(rebound[command.id],)) if command.id in rebound else command
+            for command in registry.chain(context)
+        )
+        problems += key_problems(chain)
+    return list(dict.fromkeys(problems))
+
+
 _KEY_WORDS = {
     "question_mark": "?",
     "slash": "/",
@@ -188,107 +201,3 @@ def key_words(key: str) -> str:
     if (last.startswith("f") and last[1:].isdigit()) or held:
         word = word.upper() if len(word) <= 3 else word
     return "+".join([*(part.capitalize() for part in held), word])
-
-
-REGISTRY.add(
-    Command(
-        id="everywhere.help",
-        keys=("f1", "question_mark"),
-        label="Help",
-        tooltip="Tell what this screen is and what can be done here.",
-        context=EVERYWHERE,
-    ),
-    Command(
-        id="everywhere.today",
-        keys=("f2",),
-        label="Today",
-        tooltip="Go to what is due today.",
-        context=EVERYWHERE,
-        action="go('today')",
-    ),
-    Command(
-        id="everywhere.catch",
-        keys=("f3",),
-        label="Catch",
-        tooltip="Go to the running break and write claims down.",
-        context=EVERYWHERE,
-        action="go('catch')",
-    ),
-    Command(
-        id="everywhere.owed",
-        keys=("f4",),
-        label="Owed",
-        tooltip="Go to everything that is owed, by age, maker and person.",
-        context=EVERYWHERE,
-        action="go('owed')",
-    ),
-    Command(
-        id="everywhere.search",
-        keys=("f5",),
-        label="Search",
-        tooltip="Find a person, a claim, a card or a break.",
-        context=EVERYWHERE,
-        action="go('search')",
-    ),
-    Command(
-        id="everywhere.parcels",
-        keys=("f6",),
-        label="Parcels",
-        tooltip="Go to the cards that came in and the parcels that go out.",
-        context=EVERYWHERE,
-        action="go('parcels')",
-        footer=False,
-    ),
-    Command(
-        id="everywhere.outlook",
-        keys=("f7",),
-        label="Outlook",
-        tooltip="Go to how long makers take and when cards may come.",
-        context=EVERYWHERE,
-        action="go('outlook')",
-        footer=False,
-    ),
-    Command(
-        id="everywhere.settings",
-        keys=("f8",),
-        label="Settings",
-        tooltip="Change the house, its makers, its terms and the look.",
-        context=EVERYWHERE,
-        action="go('settings')",
-        footer=False,
-    ),
-    Command(
-        id="everywhere.on-air",
-        keys=("f9",),
-        label="On/off air",
-        tooltip="Hide codes, addresses and names at once, or show them again after a question.",
-        context=EVERYWHERE,
-        action="switch_air",
-        over_dialogs=True,
-    ),
-    Command(
-        id="everywhere.back",
-        keys=("escape",),
-        label="Back",
-        tooltip="Leave this screen and go back to the one before.",
-        context=EVERYWHERE,
-        footer=False,
-    ),
-    Command(
-        id="everywhere.palette",
-        keys=("ctrl+p",),
-        label="All commands",
-        tooltip="Find any command by a word of its name.",
-        context=EVERYWHERE,
-        action="command_palette",
-        footer=False,
-    ),
-    Command(
-        id="everywhere.quit",
-        keys=("f10", "ctrl+q"),
-        label="Leave",
-        tooltip="Leave Breakdesk; everything saved stays saved.",
-        context=EVERYWHERE,
-        footer=False,
-    ),
-)

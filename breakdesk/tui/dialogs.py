@@ -24,9 +24,9 @@ from breakdesk.tui.failures import Steady
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.masking import Secret, shown
 from breakdesk.tui.widgets.cells import wrap
+from breakdesk.tui.widgets.inputs import SecretInput
 from breakdesk.tui.widgets.key_line import KeyLine
 from breakdesk.tui.widgets.lines import STRONG, Lines, words
-from breakdesk.tui.widgets.typing import SecretInput
 
 if TYPE_CHECKING:
     from breakdesk.tui.base import DeskApp
@@ -82,7 +82,6 @@ class Dialog(Steady, ModalScreen[Answer], Generic[Answer]):
 
     BINDINGS = bindings((CLOSE,))
     AUTO_FOCUS = "OptionList, Input, VerticalScroll"
-    WORDS: ClassVar[str] = ""
     COMMANDS_SHOWN: ClassVar[tuple[Command, ...]] = (CLOSE,)
 
     def __init__(self, title: str) -> None:

@@ -65,7 +65,7 @@ def write_report(folder: Path | None, error: BaseException, now: datetime) -> Pa
 
 
 class Steady(MessagePump):
-    """A mixin for app, screens and dialogs: a failing handler is shown and the next message is taken all the same.
+    """A mixin for app, screens, dialogs and widgets: a failing handler is shown and the next message is taken.
 
     Textual stops taking messages after an error in a handler; a desk in use on camera must go on.
     """

@@ -18,10 +18,11 @@ from breakdesk.tui.commands import (
     Registry,
     key_problems,
     key_words,
+    rebound_problems,
 )
+from breakdesk.tui.widgets.inputs import NoteArea
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.sentences import Sentences
-from breakdesk.tui.widgets.typing import NoteArea
 
 
 def command(name: str, *keys: str, context: str = "one") -> Command:
@@ -55,6 +56,15 @@ def test_keys_of_fields_and_of_the_terminal_are_refused() -> None:
     assert len(key_problems([command("kill", "ctrl+k")])) == 1
     assert len(key_problems([command("save", "ctrl+s")])) == 1
     assert key_problems([command("save", "f12", "ctrl+s")]) == []
+
+
+def test_keys_of_a_settings_file_are_checked_before_they_are_taken() -> None:
+    registry = Registry()
+    registry.add(command("park", "p"), command("pack", "k"))
+    assert rebound_problems(registry, {"one.park": "x"}) == []
+    assert rebound_problems(registry, {"one.park": "k"}) == ["k belongs to one.park and to one.pack"]
+    assert rebound_problems(registry, {"one.pork": "x"}) == ["there is no command called one.pork"]
+    assert len(rebound_problems(registry, {"one.park": "ctrl+s"})) == 1
 
 
 def test_two_commands_cannot_share_an_id() -> None:

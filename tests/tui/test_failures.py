@@ -13,7 +13,8 @@ from breakdesk.tui.base import DeskApp, DeskScreen, FailureDialog
 from breakdesk.tui.failures import report_text, write_report
 from breakdesk.tui.widgets.cells import fit
 from breakdesk.tui.widgets.columns import Column
-from breakdesk.tui.widgets.long_list import LongList, Row
+from breakdesk.tui.widgets.long_list import LongList
+from breakdesk.tui.widgets.rows import Row
 
 NOW = datetime(2026, 3, 3, 14, 30, tzinfo=UTC)
 

@@ -1,4 +1,4 @@
-"""Bars with their numbers beside them."""
+"""Bars with their numbers before them."""
 
 from __future__ import annotations
 
@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from textual.content import Content
 
 from breakdesk.tui.widgets.cells import fit
-from breakdesk.tui.widgets.lines import ACCENT, QUIET, Lines, spaces, width_of, words
+from breakdesk.tui.widgets.lines import ACCENT, QUIET, STRONG, Lines, spaces, width_of, words
 
 GAP = 2
 SHORTEST_BAR = 6
+LONGEST_BAR = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +23,7 @@ class Bar:
     amount: int
     """What the length shows; never below 0."""
     words: str = ""
-    """Further words behind the number, such as a sum of money."""
+    """Further words after the number, such as a sum of money."""
 
 
 def bar_line(amount: int, most: int, width: int) -> str:
@@ -34,7 +35,7 @@ def bar_line(amount: int, most: int, width: int) -> str:
 
 
 class Bars(Lines):
-    """Labels, bars, numbers and words in four columns; the words drop out where the line is short."""
+    """Label, number, words and bar in four columns, the bar last; the words drop out where the line is short."""
 
     def __init__(self, bars: Iterable[Bar] = (), *, id: str | None = None) -> None:
         super().__init__(id=id)
@@ -51,21 +52,18 @@ class Bars(Lines):
         label_width = max((width_of(bar.label) for bar in self._bars), default=0)
         number_width = max((len(f"{bar.amount:,}") for bar in self._bars), default=0)
         words_width = max((width_of(bar.words) for bar in self._bars), default=0)
-        fixed = label_width + GAP + GAP + number_width
-        if words_width and width - fixed - GAP - words_width < SHORTEST_BAR:
+        room = width - label_width - number_width - 2 * GAP
+        if words_width and room - GAP - words_width < SHORTEST_BAR:
             words_width = 0
-        bar_width = max(1, width - fixed - (GAP + words_width if words_width else 0))
+        bar_width = min(LONGEST_BAR, max(1, room - (GAP + words_width if words_width else 0)))
         lines: list[Content] = []
         for bar in self._bars:
-            drawn = bar_line(bar.amount, most, bar_width)
+            tone = "" if bar.amount else QUIET
             parts = [
                 words(fit(bar.label, label_width), QUIET),
-                spaces(GAP),
-                words(drawn, ACCENT),
-                spaces(bar_width - len(drawn) + GAP),
-                words(f"{bar.amount:>{number_width},}", "bold" if bar.amount else QUIET),
+                words(f"{' ' * GAP}{bar.amount:>{number_width},}", STRONG if bar.amount else QUIET),
             ]
             if words_width:
-                parts += [spaces(GAP), words(fit(bar.words, words_width, right=True), "" if bar.amount else QUIET)]
-            lines.append(Content.assemble(*parts))
+                parts += [spaces(GAP), words(fit(bar.words, words_width, right=True), tone)]
+            lines.append(Content.assemble(*parts, spaces(GAP), words(bar_line(bar.amount, most, bar_width), ACCENT)))
         return lines

@@ -51,9 +51,11 @@ class HeadLine(Lines):
 
     def show(self, title: str | None = None, day: date | None = None) -> None:
         """Show another title or day."""
-        self._title = self._title if title is None else title
-        self._day = self._day if day is None else day
-        self.refresh()
+        title = self._title if title is None else title
+        day = self._day if day is None else day
+        if (title, day) != (self._title, self._day):
+            self._title, self._day = title, day
+            self.refresh()
 
     def build(self, width: int) -> list[Content]:
         """Return the line; where it is short the desk's name gives way, then the weekday, then the day."""

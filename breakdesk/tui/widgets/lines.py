@@ -9,6 +9,7 @@ from textual.content import Content
 from textual.geometry import Size
 from textual.widget import Widget
 
+from breakdesk.tui.failures import Steady
 from breakdesk.tui.masking import Secret, shown
 from breakdesk.tui.theme import PLAIN_THEME
 from breakdesk.tui.widgets.cells import clean
@@ -39,7 +40,7 @@ def width_of(content: Content | str) -> int:
     return content.cell_length if isinstance(content, Content) else cell_len(content)
 
 
-class Lines(Widget):
+class Lines(Steady, Widget):
     """A widget that gives its lines for a width; it is drawn anew when the air changes."""
 
     ALLOW_SELECT = True

@@ -7,8 +7,8 @@ the old ones stay in sight, so that nothing flickers; an answer to an outdated q
 from __future__ import annotations
 
 import inspect
-from collections.abc import Awaitable, Callable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 from rich.segment import Segment
 from rich.style import Style
@@ -20,60 +20,17 @@ from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
+from breakdesk.tui.failures import Steady
 from breakdesk.tui.masking import Secret, shown
 from breakdesk.tui.widgets.cells import cut, fit
 from breakdesk.tui.widgets.columns import GAP, Column, Place, share_line
+from breakdesk.tui.widgets.rows import PAGE, Pages, Provider, Row, no_rows
 
-PAGE = 64
-"""Rows asked for at a time."""
-PAGES_KEPT = 16
 MARGIN = 2
 """Cells before the first column, where the cursor's sign stands."""
-WHEEL_ROWS = 3
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One row: what it stands for, and its cells in the order of the columns."""
-
-    key: object
-    cells: tuple[str | Secret, ...]
-    tone: str = "plain"
-    """`plain`, `quiet` for what may be overlooked, `strong` for what must not; say why in a cell as well."""
-
-
-Provider = Callable[[int, int], Sequence[Row] | Awaitable[Sequence[Row]]]
-"""Gives at most `limit` rows from `offset` (from 0) on: `provider(offset, limit)`."""
-
-
-def _no_rows(_offset: int, _limit: int) -> Sequence[Row]:
-    return ()
-
-
-@dataclass(slots=True)
-class _Content:
-    """What one call of `show` gave to the list, and the pages that have come since."""
-
-    provider: Provider
-    count: int
-    pages: dict[int, Sequence[Row]] = field(default_factory=dict)
-
-    def row(self, index: int) -> Row | None:
-        page = self.pages.get(index // PAGE, ())
-        place = index % PAGE
-        return page[place] if place < len(page) else None
-
-    def missing(self, first: int, height: int) -> list[int]:
-        last = min(self.count, first + height) - 1
-        return [page for page in range(first // PAGE, last // PAGE + 1) if page not in self.pages]
-
-    def keep(self, page: int, rows: Sequence[Row]) -> None:
-        self.pages[page] = rows
-        while len(self.pages) > PAGES_KEPT:
-            self.pages.pop(max(self.pages, key=lambda kept: abs(kept - page)))
-
-
-class LongList(ScrollView, can_focus=True):
+class LongList(Steady, ScrollView, can_focus=True):
     """A list with titles, a cursor and aligned columns that fit themselves to the width."""
 
     ALLOW_SELECT = False
@@ -129,12 +86,12 @@ class LongList(ScrollView, can_focus=True):
         super().__init__(id=id)
         self._columns = tuple(columns)
         self._empty = empty
-        self._drawn = _Content(_no_rows, 0)
+        self._drawn = Pages(no_rows, 0)
         self._wanted = self._drawn
         self._drawn_top = 0
         self._places: tuple[int, list[Place]] = (-1, [])
         self._filled = True
-        self._filling: _Content | None = None
+        self._filling: Pages | None = None
         self._told: tuple[int, Row | None] | None = None
 
     # What a screen says to the list
@@ -144,7 +101,7 @@ class LongList(ScrollView, can_focus=True):
 
         The old rows stay until the first new ones have come. The cursor keeps its number unless one is given.
         """
-        self._wanted = _Content(provider, count)
+        self._wanted = Pages(provider, count)
         self._filled = False
         if cursor is not None:
             self.cursor = cursor
@@ -199,7 +156,7 @@ class LongList(ScrollView, can_focus=True):
         self.refresh()
         self._tell()
 
-    async def _fill(self, content: _Content) -> None:
+    async def _fill(self, content: Pages) -> None:
         """Fetch what is missing until nothing is, or until other content is wanted."""
         try:
             while content is self._wanted:

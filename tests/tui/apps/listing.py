@@ -13,7 +13,8 @@ from breakdesk.tui.base import DeskApp, DeskScreen
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.widgets.columns import Column
-from breakdesk.tui.widgets.long_list import LongList, Row
+from breakdesk.tui.widgets.long_list import LongList
+from breakdesk.tui.widgets.rows import Row
 
 NOW = datetime(2026, 3, 3, 14, 30, tzinfo=UTC)
 NAMES = ("Ada Marsh", "Teo Vale", "渡辺 はるか", "[bold]Ostrow[/]", "Zoë Quay", "Nía Sand\x1b[31m")

@@ -12,7 +12,8 @@ from textual.app import ComposeResult
 from breakdesk.tui import masking
 from breakdesk.tui.base import DeskApp, DeskScreen
 from breakdesk.tui.widgets.columns import Column
-from breakdesk.tui.widgets.long_list import PAGE, LongList, Row
+from breakdesk.tui.widgets.long_list import LongList
+from breakdesk.tui.widgets.rows import PAGE, Row
 
 Seen = Callable[[object], str]
 

@@ -1,0 +1,108 @@
+"""The commands that work on every screen: the places by F-keys, the air, help, the way back and the way out."""
+
+from __future__ import annotations
+
+from breakdesk.tui.commands import EVERYWHERE, REGISTRY, Command
+
+COMMANDS = REGISTRY.add(
+    Command(
+        id="everywhere.help",
+        keys=("f1", "question_mark"),
+        label="Help",
+        tooltip="Tell what this screen is and what can be done here.",
+        context=EVERYWHERE,
+    ),
+    Command(
+        id="everywhere.today",
+        keys=("f2",),
+        label="Today",
+        tooltip="Go to what is due today.",
+        context=EVERYWHERE,
+        action="go('today')",
+    ),
+    Command(
+        id="everywhere.catch",
+        keys=("f3",),
+        label="Catch",
+        tooltip="Go to the running break and write claims down.",
+        context=EVERYWHERE,
+        action="go('catch')",
+    ),
+    Command(
+        id="everywhere.owed",
+        keys=("f4",),
+        label="Owed",
+        tooltip="Go to everything that is owed, by age, maker and person.",
+        context=EVERYWHERE,
+        action="go('owed')",
+    ),
+    Command(
+        id="everywhere.search",
+        keys=("f5",),
+        label="Search",
+        tooltip="Find a person, a claim, a card or a break.",
+        context=EVERYWHERE,
+        action="go('search')",
+    ),
+    Command(
+        id="everywhere.parcels",
+        keys=("f6",),
+        label="Parcels",
+        tooltip="Go to the cards that came in and the parcels that go out.",
+        context=EVERYWHERE,
+        action="go('parcels')",
+        footer=False,
+    ),
+    Command(
+        id="everywhere.outlook",
+        keys=("f7",),
+        label="Outlook",
+        tooltip="Go to how long makers take and when cards may come.",
+        context=EVERYWHERE,
+        action="go('outlook')",
+        footer=False,
+    ),
+    Command(
+        id="everywhere.settings",
+        keys=("f8",),
+        label="Settings",
+        tooltip="Change the house, its makers, its terms and the look.",
+        context=EVERYWHERE,
+        action="go('settings')",
+        footer=False,
+    ),
+    Command(
+        id="everywhere.on-air",
+        keys=("f9",),
+        label="On/off air",
+        tooltip="Hide codes, addresses and names at once, or show them again after a question.",
+        context=EVERYWHERE,
+        action="switch_air",
+        over_dialogs=True,
+    ),
+    Command(
+        id="everywhere.back",
+        keys=("escape",),
+        label="Back",
+        tooltip="Leave this screen and go back to the one before.",
+        context=EVERYWHERE,
+        footer=False,
+    ),
+    Command(
+        id="everywhere.palette",
+        keys=("ctrl+p",),
+        label="All commands",
+        tooltip="Find any command by a word of its name.",
+        context=EVERYWHERE,
+        action="command_palette",
+        footer=False,
+    ),
+    Command(
+        id="everywhere.quit",
+        keys=("f10", "ctrl+q"),
+        label="Leave",
+        tooltip="Leave Breakdesk; everything saved stays saved.",
+        context=EVERYWHERE,
+        footer=False,
+    ),
+)

@@ -1,0 +1,53 @@
+"""Rows of a long list, where they come from, and the pages of them that are kept."""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Callable, Sequence
+from dataclasses import dataclass, field
+
+from breakdesk.tui.masking import Secret
+
+PAGE = 64
+"""Rows asked for at a time."""
+PAGES_KEPT = 16
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row: what it stands for, and its cells in the order of the columns."""
+
+    key: object
+    cells: tuple[str | Secret, ...]
+    tone: str = "plain"
+    """`plain`, `quiet` for what may be overlooked, `strong` for what must not; say why in a cell as well."""
+
+
+Provider = Callable[[int, int], Sequence[Row] | Awaitable[Sequence[Row]]]
+"""Gives at most `limit` rows from `offset` (from 0) on: `provider(offset, limit)`."""
+
+
+def no_rows(_offset: int, _limit: int) -> Sequence[Row]:
+    return ()
+
+
+@dataclass(slots=True)
+class Pages:
+    """What one call of `show` gave to the list, and the pages that have come since."""
+
+    provider: Provider
+    count: int
+    pages: dict[int, Sequence[Row]] = field(default_factory=dict)
+
+    def row(self, index: int) -> Row | None:
+        page = self.pages.get(index // PAGE, ())
+        place = index % PAGE
+        return page[place] if place < len(page) else None
+
+    def missing(self, first: int, height: int) -> list[int]:
+        last = min(self.count, first + height) - 1
+        return [page for page in range(first // PAGE, last // PAGE + 1) if page not in self.pages]
+
+    def keep(self, page: int, rows: Sequence[Row]) -> None:
+        self.pages[page] = rows
+        while len(self.pages) > PAGES_KEPT:
+            self.pages.pop(max(self.pages, key=lambda kept: abs(kept - page)))
