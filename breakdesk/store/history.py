@@ -16,6 +16,7 @@ from breakdesk.store.engine import insert_rows, run
 from breakdesk.store.models import Action, FreeText, HistoryHead, HistoryLine, StrictSqlite
 
 FIRST_HASH = "0" * 64
+SALT_BYTES = 16
 KEYS_AT_ONCE = 500
 _LineRow = tuple[int, str, date, str, int]
 
@@ -109,9 +110,14 @@ def new_key() -> int:
 
 def keep_text(text: str) -> tuple[int, str]:
     """Stores what a person wrote; returns its key and the salted digest that the history may hold."""
-    salt = secrets.token_bytes(16)
+    salt = secrets.token_bytes(SALT_BYTES)
     row = FreeText.create(salt=salt, text=text)
-    return int(row.id), hashlib.sha256(salt + text.encode()).hexdigest()
+    return int(row.id), text_digest(salt, text)
+
+
+def text_digest(salt: bytes, text: str) -> str:
+    """What the history holds of a text; without the salt nobody can tell what was written."""
+    return hashlib.sha256(salt + text.encode()).hexdigest()
 
 
 def text_of(text_id: int | None) -> str | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import Any
 
 from breakdesk.rules.claim import Claim as Facts
@@ -63,10 +63,17 @@ def write_claims(database: StrictSqlite, claims: Sequence[Facts], created: Colle
     return people
 
 
-def insert_claims(database: StrictSqlite, claims: Sequence[Facts], parties: Parties) -> None:
-    """Adds rows, news and words of new claims."""
-    columns = (*COLUMNS, "tag_key", "version", *DUE_COLUMNS)
-    insert_rows(database, models.Claim, columns, (_row(claim, parties) for claim in claims))
+def insert_claims(
+    database: StrictSqlite,
+    claims: Sequence[Facts],
+    parties: Parties,
+    origins: Mapping[int, tuple[str | None, int | None]] | None = None,
+) -> None:
+    """Adds rows, news and words of new claims; `origins` are the file rows' digests and notes of those loaded."""
+    columns = (*COLUMNS, "tag_key", "version", *DUE_COLUMNS, "row_digest", "note_id")
+    known = origins or {}
+    rows = ([*_row(claim, parties), *known.get(claim.id, (None, None))] for claim in claims)
+    insert_rows(database, models.Claim, columns, rows)
     _insert_news(database, claims)
     words.write_words(database, "claim", ((claim.id, claim_words(claim)) for claim in claims))
 

@@ -26,8 +26,13 @@ def merged(
     columns: Sequence[str],
     key_of: Callable[[Any, Place], object],
     thing: str,
+    *,
+    compared: bool = False,
 ) -> list[Merged]:
-    """One item a thing, in the order of the files. Rows whose key is None are left out; `thing` is its word."""
+    """One item a thing, in the order of the files. Rows whose key is None are left out; `thing` is its word.
+
+    `compared` says that the rows within each file were compared already, when they were read.
+    """
     found: dict[object, Merged] = {}
     for file, rows in sheets:
         for row in rows:
@@ -39,17 +44,17 @@ def merged(
             item.rows += 1
             for column in columns:
                 value = getattr(row, column)
-                if value is not None and value != "" and value != ():
-                    _take(plan, item, column, value, place, thing)
+                if value is None or value == "" or value == ():
+                    continue
+                if column not in item.values:
+                    item.values[column], item.places[column] = value, place
+                elif item.values[column] != value and not (compared and item.places[column].file == file):
+                    _disagree(plan, item.places[column], column, value, place, thing)
     return list(found.values())
 
 
-def _take(plan: Plan, item: Merged, column: str, value: Any, place: Place, thing: str) -> None:
-    if column not in item.values:
-        item.values[column], item.places[column] = value, place
-    elif item.values[column] != value:
-        first = item.places[column]
-        where = f"line {first.line}" if first.file == place.file else f"{first.file}, line {first.line},"
-        shown = value if isinstance(value, str) else None
-        what = f"{where} says something else about this {thing}"
-        plan.error(place, column, shown, what, "Keep one of the two.")
+def _disagree(plan: Plan, first: Place, column: str, value: Any, place: Place, thing: str) -> None:
+    where = f"line {first.line}" if first.file == place.file else f"{first.file}, line {first.line},"
+    shown = value if isinstance(value, str) else None
+    what = f"{where} says something else about this {thing}"
+    plan.error(place, column, shown, what, "Keep one of the two.")

@@ -52,7 +52,7 @@ class _Spot:
 
     def take(self, plan: Plan, names: Names, row: SpotRow, place: Place) -> None:
         """One more row about the spot."""
-        for name in filter(None, (part.strip() for part in row.participant.split(";"))):
+        for name in row.participants:
             if names.is_house(name):
                 continue
             person_id = names.person(name, place)
@@ -60,7 +60,7 @@ class _Spot:
                 self.holders[person_id] = None
         if row.price_paid is not None:
             money = (row.price_paid.minor, row.price_paid.currency)
-            self.prices[folded(row.participant)] = money
+            self.prices[";".join(map(folded, row.participants))] = money
             if len({currency for _, currency in self.prices.values()}) > 1:
                 what = "the shares of this spot were paid in different currencies"
                 plan.error(place, "price_paid", None, what, "Write them in one currency.")
@@ -113,7 +113,7 @@ def _change(plan: Plan, spot_id: int, spot: _Spot) -> list[str]:
         plan.holders[spot_id] = set(spot.holders)
         plan.snapshot.holders[spot_id] = set(spot.holders)
         what = "this spot belonged to somebody else; claims that were fixed before keep their owner"
-        plan.warn(spot.place, "participant", spot.row.participant, what, "Check the claims of this break.")
+        plan.warn(spot.place, "participant", ";".join(spot.row.participants), what, "Check the claims of this break.")
         changed.append("participant")
     return changed
 
@@ -137,7 +137,7 @@ def _plan_breaks(plan: Plan, names: Names, sheets: Sequence[Sheet]) -> None:
         return names.key(row.break_name, place, "break")
 
     pairs = [(sheet.file, sheet.rows) for sheet in sheets]
-    for item in merged(plan, pairs, ("format", "starts_at"), key_of, "break"):
+    for item in merged(plan, pairs, ("format", "starts_at"), key_of, "break", compared=True):
         name = item.first.break_name
         starts = item.values.get("starts_at")
         instant = microseconds_of(starts.instant) if starts is not None and starts.instant is not None else None

@@ -1,0 +1,8 @@
+"""Loads files into the desk: all of them together as one action, or none of them."""
+
+from __future__ import annotations
+
+from breakdesk.desk.loading.load import load_files
+from breakdesk.desk.loading.report import Counts, LoadReport
+
+__all__ = ["Counts", "LoadReport", "load_files"]
