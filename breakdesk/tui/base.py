@@ -144,12 +144,19 @@ class DeskApp(Steady, App[None], inherit_bindings=False):
         if self.rebound:
             self.set_keymap(self.rebound)
 
+    def on_unmount(self) -> None:
+        """Give the terminal its own title back."""
+        if self._driver is not None:
+            self._driver.write("\x1b[23;0t")
+
     def today(self) -> date:
         """Return today's date in the house's zone."""
         return self.now().date()
 
     def on_mount(self) -> None:
-        """Open the first place."""
+        """Keep the terminal's own title for later, and open the first place."""
+        if self._driver is not None:
+            self._driver.write("\x1b[22;0t")
         self.show_air()
         if self.START in self.MODES:
             self.switch_mode(self.START)

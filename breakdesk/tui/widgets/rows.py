@@ -27,6 +27,7 @@ Provider = Callable[[int, int], Sequence[Row] | Awaitable[Sequence[Row]]]
 
 
 def no_rows(_offset: int, _limit: int) -> Sequence[Row]:
+    """Give nothing: the provider of a list that has been shown nothing yet."""
     return ()
 
 
@@ -39,15 +40,18 @@ class Pages:
     pages: dict[int, Sequence[Row]] = field(default_factory=dict)
 
     def row(self, index: int) -> Row | None:
+        """Return a row, None where it has not come."""
         page = self.pages.get(index // PAGE, ())
         place = index % PAGE
         return page[place] if place < len(page) else None
 
     def missing(self, first: int, height: int) -> list[int]:
+        """Return the pages that have not come of `height` rows from `first` on."""
         last = min(self.count, first + height) - 1
         return [page for page in range(first // PAGE, last // PAGE + 1) if page not in self.pages]
 
     def keep(self, page: int, rows: Sequence[Row]) -> None:
+        """Keep a page, and let go of those farthest from it where there are too many."""
         self.pages[page] = rows
         while len(self.pages) > PAGES_KEPT:
             self.pages.pop(max(self.pages, key=lambda kept: abs(kept - page)))

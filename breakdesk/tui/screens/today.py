@@ -1,0 +1,145 @@
+"""Today: what is due in five sentences, each one key from its round."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, cast
+
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
+
+from breakdesk.desk.summary import Summary, summary
+from breakdesk.tui.base import DeskScreen
+from breakdesk.tui.commands import REGISTRY, Command
+from breakdesk.tui.dialogs import Paragraph
+from breakdesk.tui.keys import bindings
+from breakdesk.tui.widgets.sentences import Sentence, Sentences
+
+if TYPE_CHECKING:
+    from breakdesk.tui.app import Breakdesk
+
+ROUND_KEYS = {"submit": "s", "ask": "a", "tell": "t", "ship": "p", "decide": "d"}
+ROUND_SCREENS = {
+    "submit": ("submit_round", "SubmitRound"),
+    "ask": ("ask_round", "AskRound"),
+    "tell": ("tell_round", "TellRound"),
+    "ship": ("ship_round", "ShipRound"),
+    "decide": ("decide_round", "DecideRound"),
+}
+ROUND_WORDS = {
+    "submit": "Walk the claims that are to be submitted, real dangers first.",
+    "ask": "Walk the makers that may be asked now.",
+    "tell": "Walk the participants who are to hear from you.",
+    "ship": "Walk the participants with cards to ship.",
+    "decide": "Walk what waits for your decision.",
+}
+
+COMMANDS = REGISTRY.add(
+    *(
+        Command(
+            id=f"today.{name}",
+            keys=(key,),
+            label=name.capitalize(),
+            tooltip=ROUND_WORDS[name],
+            context="today",
+            action=f"walk('{name}')",
+            footer=False,
+        )
+        for name, key in ROUND_KEYS.items()
+    ),
+    Command(
+        id="today.look",
+        keys=("l",),
+        label="Look",
+        tooltip="Look a maker's status page up: free at any time, and never an ask.",
+        context="today",
+    ),
+    Command(
+        id="today.load",
+        keys=("o",),
+        label="Load files",
+        tooltip="Load spot lists, checklists, people or claims from files.",
+        context="today",
+    ),
+    Command(
+        id="today.undo",
+        keys=("u",),
+        label="Undo",
+        tooltip="Take one of the last actions back, or do it again; each is named first.",
+        context="today",
+    ),
+)
+
+
+class TodayScreen(DeskScreen):
+    """What is due today."""
+
+    TITLE_WORDS = "Today"
+    ABOUT = (
+        "What is due today, in five sentences. Each has a key that opens its round; a round shows one item after the "
+        "other until nothing is left that could be done now."
+    )
+    CONTEXT = "today"
+    BINDINGS = bindings(COMMANDS)
+
+    @property
+    def desk(self) -> Breakdesk:
+        """The app with its open desk."""
+        return cast("Breakdesk", self.app)
+
+    def compose_body(self) -> ComposeResult:
+        """Lay out the sentences and what stands below them."""
+        with VerticalScroll(id="today-body", can_focus=False):
+            yield Sentences(id="today-sentences")
+            yield Paragraph(id="today-below")
+
+    def on_mount(self) -> None:
+        """Put the cursor on the sentences."""
+        self.query_one(Sentences).focus()
+
+    def on_screen_resume(self) -> None:
+        """Count anew: something may have been done since."""
+        self.run_worker(self._count(), group="count", exclusive=True, description="count today")
+
+    async def _count(self) -> None:
+        counted = await self.desk.call(summary)
+        self.query_one(Sentences).show(
+            Sentence(item.name, item.count, item.text, ROUND_KEYS[item.name], item.burning) for item in counted.rounds
+        )
+        self.query_one("#today-below", Paragraph).show(self._below(counted))
+
+    @staticmethod
+    def _below(counted: Summary) -> str:
+        if counted.on_hold:
+            claims = "1 claim is" if counted.on_hold == 1 else f"{counted.on_hold} claims are"
+            return f"{claims} on hold and in none of these."
+        if not any(item.count for item in counted.rounds):
+            return "Nothing is left to do today. F3 catches claims, F4 shows what is owed, o loads files."
+        return ""
+
+    def on_sentences_chosen(self, event: Sentences.Chosen) -> None:
+        """Open the round of a sentence."""
+        self.action_walk(event.sentence.id)
+
+    def action_walk(self, name: str) -> None:
+        """Open a round."""
+        module, screen = ROUND_SCREENS[name]
+        self.app.push_screen(getattr(import_module(f"breakdesk.tui.screens.{module}"), screen)())
+
+    def action_look(self) -> None:
+        """Open the look."""
+        from breakdesk.tui.screens.look_round import LookRound
+
+        self.app.push_screen(LookRound())
+
+    def action_load(self) -> None:
+        """Open loading."""
+        from breakdesk.tui.screens.load import LoadScreen
+
+        self.app.push_screen(LoadScreen())
+
+    def action_undo(self) -> None:
+        """Open the list of the last actions."""
+        from breakdesk.tui.screens.undo import UndoScreen
+
+        self.app.push_screen(UndoScreen())
