@@ -17,7 +17,7 @@ from textual.worker import WorkerFailed
 from breakdesk.tui import everywhere
 from breakdesk.tui.commands import EVERYWHERE, REGISTRY, Command
 from breakdesk.tui.dialogs import Confirm, Dialog, Paragraph
-from breakdesk.tui.failures import Steady, write_report
+from breakdesk.tui.failures import Steady, failing_line, write_report
 from breakdesk.tui.help import HelpScreen
 from breakdesk.tui.keys import DeskCommands, bindings
 from breakdesk.tui.masking import Secret, shown
@@ -135,6 +135,7 @@ class DeskApp(Steady, App[None], inherit_bindings=False):
         self.rebound = dict(rebound or {})
         self._report_folder = report_folder
         self._go_on = go_on_after_failure
+        self._failing_lines: set[tuple[str, int]] = set()
         self.set_reactive(DeskApp.on_air, on_air)
         for name in list(self.available_themes):
             self.unregister_theme(name)
@@ -239,12 +240,20 @@ class DeskApp(Steady, App[None], inherit_bindings=False):
         if self._running and not isinstance(self.screen, FailureDialog):
             self.push_screen(FailureDialog(where))
 
-    def _handle_exception(self, error: Exception) -> None:
-        cause = error.error if isinstance(error, WorkerFailed) else error
-        if self._go_on and self._running and isinstance(cause, Exception):
-            self.show_failure(cause)
+    def handle_failure(self, error: Exception) -> None:
+        """Show a failure and go on, or end the app where it was told not to go on."""
+        if self._go_on and self._running:
+            self.show_failure(error.error if isinstance(error, WorkerFailed) else error)
         else:
             super()._handle_exception(error)
+
+    def _handle_exception(self, error: Exception) -> None:
+        # Errors in drawing come here again with every picture: shown once, they leave the way out of that screen free.
+        place = failing_line(error)
+        if not isinstance(error, WorkerFailed) and self._go_on and place in self._failing_lines:
+            return
+        self._failing_lines.add(place)
+        self.handle_failure(error)
 
 
 class FailureDialog(Dialog[None]):

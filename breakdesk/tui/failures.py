@@ -36,6 +36,12 @@ def _causes(error: BaseException) -> Iterator[BaseException]:
         current = current.error if isinstance(current, WorkerFailed) else current.__cause__ or current.__context__
 
 
+def failing_line(error: BaseException) -> tuple[str, int]:
+    """Return file and line where an error was raised."""
+    frames = traceback.extract_tb(error.__traceback__)
+    return (frames[-1].filename, frames[-1].lineno or 0) if frames else ("", 0)
+
+
 def report_text(error: BaseException, now: datetime) -> str:
     """Return the report of one failure: kinds of error and our own lines, never a value."""
     lines = [
@@ -76,7 +82,7 @@ class Steady(MessagePump):
         except Exception as error:
             self._mounted_event.set()
             self._is_mounted = True
-            self.app._handle_exception(error)
+            cast("DeskApp", self.app).handle_failure(error)
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         """Show what a worker failed on that was told to keep quiet; others reach the same place by themselves."""

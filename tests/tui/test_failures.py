@@ -8,11 +8,13 @@ from pathlib import Path
 
 import pytest
 from textual.app import ComposeResult
+from textual.content import Content
 
 from breakdesk.tui.base import DeskApp, DeskScreen, FailureDialog
 from breakdesk.tui.failures import report_text, write_report
 from breakdesk.tui.widgets.cells import fit
 from breakdesk.tui.widgets.columns import Column
+from breakdesk.tui.widgets.lines import Lines
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Row
 
@@ -103,6 +105,40 @@ async def test_wherever_it_fails_the_desk_goes_on(key: str, tmp_path: Path, seen
     reports = [report.read_text() for report in tmp_path.iterdir()]  # noqa: ASYNC240
     assert reports
     assert not any("AB12" in report for report in reports)
+
+
+class BrokenLines(Lines):
+    def build(self, width: int) -> list[Content]:
+        raise KeyError("AB12-CD34")
+
+
+class BrokenDrawing(DeskScreen):
+    def compose_body(self) -> ComposeResult:
+        yield BrokenLines()
+
+
+class BrokenComposing(DeskScreen):
+    def compose_body(self) -> ComposeResult:
+        raise KeyError("AB12-CD34")
+
+
+class BrokenPlaces(DeskApp):
+    MODES = {"today": Failing, "catch": BrokenDrawing, "owed": BrokenComposing}
+
+
+@pytest.mark.parametrize("key", ["f3", "f4"])
+async def test_a_broken_screen_can_be_left(key: str, seen: Callable[[object], str]) -> None:
+    app = BrokenPlaces(desk_name="Harbour", now=lambda: NOW)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press(key)
+        await pilot.pause()
+        assert isinstance(app.screen, FailureDialog)
+        await pilot.press("escape")
+        await pilot.pause()
+        assert not isinstance(app.screen, FailureDialog)
+        await pilot.press("f2", "o")
+        await pilot.pause()
+        assert "Still here." in seen(app)
 
 
 async def press_the_failing_key(app: App) -> None:

@@ -48,7 +48,7 @@ class Terminal:
         os.close(program_end)
 
     def read_until(self, words: str, *, without: str = "\0", seconds: float = 10.0) -> None:
-        """Read until words stand on the screen and others do not; a blinking cursor never lets a program fall silent."""
+        """Read until words stand on the screen and others do not; a blinking cursor never falls silent."""
         end = time.monotonic() + seconds
         while words not in (shown := "\n".join(self.screen.display)) or without in shown:
             assert time.monotonic() < end, f"never seen: {words}\n" + "\n".join(self.screen.display)
