@@ -130,7 +130,6 @@ class KnownClaims:
 
     by_tag: Mapping[str, int]
     by_digest: Mapping[str, int]
-    digest_of: Mapping[int, str]
 
 
 def read_known_claims(database: StrictSqlite) -> KnownClaims:
@@ -139,7 +138,6 @@ def read_known_claims(database: StrictSqlite) -> KnownClaims:
     return KnownClaims(
         {tag: key for key, tag, _ in rows},
         {digest: key for key, _, digest in rows if digest},
-        {key: digest for key, _, digest in rows if digest},
     )
 
 

@@ -20,8 +20,6 @@ RANKS = {
 }  # fmt: skip
 """The order of events on one day."""
 
-Happening = tuple[date, int, str, dict[str, Any]]
-
 
 def in_order(events: Iterable[Event]) -> list[Event]:
     """Events as a history records them: by day, on one day by rank."""
@@ -63,9 +61,7 @@ def pulled_body(
         "candidates": list(owner.ids) if owner.kind == "several" else None,
         "seen_on_camera": row.seen_on_camera or None,
     }
-    for name, value in known.items():
-        if value is not None and value != "":
-            body[name] = value
+    body |= {name: value for name, value in known.items() if value is not None and value != ""}
     if row.value is not None:
         body["value"], body["currency"] = row.value.minor, row.value.currency
     if row.pulled_at.instant is not None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from datetime import timedelta
+from datetime import datetime
 
 from breakdesk.desk.loading.claim_events import dated_events, in_order, pulled_body
 from breakdesk.desk.loading.codes import Codes
@@ -48,7 +48,6 @@ class ClaimLoad:
     """Claims that this load makes."""
     _by_digest: dict[str, int] = field(default_factory=dict)
     _tags: set[str] = field(default_factory=set)
-    _starts: dict[int, int | None] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.known = read_known_claims(self.database)
@@ -139,7 +138,7 @@ class ClaimLoad:
             plan.tellings.setdefault((told["person"], row.last_told_on), []).append(claim_id)
         self.counts.new += 1
 
-    def _start_of(self, break_id: int | None):  # type: ignore[no-untyped-def]
+    def _start_of(self, break_id: int | None) -> datetime | None:
         if break_id is None:
             return None
         microseconds = self.plan.snapshot.breaks[break_id]["starts_at"]

@@ -13,6 +13,7 @@ from breakdesk.desk.loading.notes import keep_note
 from breakdesk.desk.loading.owners import Owners
 from breakdesk.desk.loading.plan import NewClaim, Place, Plan
 from breakdesk.desk.loading.report import Counts
+from breakdesk.files.headers import Kind, columns_of
 from breakdesk.files.row_kinds import ClaimRow
 from breakdesk.rules.claim import Claim, Event
 from breakdesk.rules.names import folded
@@ -118,9 +119,8 @@ class Additions:
 
     def _compare_fixed(self, row: ClaimRow, facts: Claim, place: Place) -> None:
         names, snapshot = self._names, self._plan.snapshot
-        for column, cell, recorded in (("subject", row.subject, facts.subject),):
-            if folded(cell) != folded(recorded):
-                self._differs(place, column, cell)
+        if folded(row.subject) != folded(facts.subject):
+            self._differs(place, "subject", row.subject)
         for column, cell in (("kind", row.kind), ("plan", row.plan)):
             if cell != getattr(facts, column) and _is_written(row, column):
                 self._differs(place, column, cell)
@@ -239,6 +239,4 @@ _COLUMN_OF = {
 
 
 def _is_written(row: ClaimRow, column: str) -> bool:
-    from breakdesk.files.headers import Kind, columns_of
-
     return bool(row.cells[columns_of(Kind.CLAIMS).index(column)])

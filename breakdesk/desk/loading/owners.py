@@ -10,6 +10,7 @@ from breakdesk.files.row_kinds import ClaimRow
 from breakdesk.rules.break_facts import BreakFacts, BreakFormat, Spot
 from breakdesk.rules.clocks import EPOCH, instant_of
 from breakdesk.rules.ownership import Owner, Ownership, Pull, owner_of
+from breakdesk.store import models
 
 
 class Owners:
@@ -90,8 +91,6 @@ class Owners:
 
     def _all_spots(self) -> dict[int, list[Spot]]:
         if self._spots is None:
-            from breakdesk.store import models
-
             rows = [*self._plan.snapshot.spots.values(), *self._plan.rows.get(models.Spot, ())]
             holders = {key: sorted(people) for key, people in self._plan.snapshot.holders.items()}
             for held in self._plan.rows.get(models.SpotHolder, ()):

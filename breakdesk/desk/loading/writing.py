@@ -9,11 +9,12 @@ from breakdesk.desk.loading.plan import NewClaim, Plan
 from breakdesk.store import history, loading, models, projecting, words
 from breakdesk.store.engine import insert_rows
 from breakdesk.store.models import StrictSqlite
+from breakdesk.store.models.base import Table
 from breakdesk.store.parties import read_parties
 
 CLAIMS_AT_ONCE = 2000
 # Those that others refer to first.
-_ORDER = (
+_ORDER: tuple[type[Table], ...] = (
     models.Term, models.Maker, models.Account, models.ClosedDay, models.Product, models.Card, models.Participant,
     models.Contact, models.Address, models.Break, models.BreakProduct, models.Spot, models.SpotHolder,
 )  # fmt: skip
