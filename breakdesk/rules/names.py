@@ -132,6 +132,8 @@ def name_parts(name: str) -> NameParts:
     it ("van der Moor", "de la Cruz"). "Moor, Ana" puts the surname first. A single word is the surname.
     """
     before, comma, after = name.partition(",")
+    if comma and not folded(before):
+        return _natural_order(after, [])
     if comma and not _only_suffixes(after):
         given, _, suffixes = _split(after)
         surname, _, more = _split(before)

@@ -2,9 +2,9 @@
 
 Run `python tests/bench/entry_keys.py [folder]`. For every claim the shortest unambiguous line is looked for: the
 beginning of a surname, and after it only what the checklist cannot know or what tells two cards apart. The same claim
-then counted as typed into the columns of a spreadsheet. Seconds are predicted by the keystroke-level model (Card, Moran
-and Newell, Communications of the ACM 23(7), 1980): a keystroke K of 0.28 s for a person who is not a typist, and a
-mental preparation M of 1.35 s before each part of a line or each cell. Nothing here is a promise about a real person.
+is then counted as typed into the columns of a spreadsheet. Seconds are predicted by the keystroke-level model (Card,
+Moran and Newell, Communications of the ACM 23(7), 1980): a keystroke K of 0.28 s for a person who is not a typist, and
+a mental preparation M of 1.35 s before each part of a line or each cell. Nothing here is a promise about a real person.
 
 Kept from the claim before, as on a real night: product, box and expiry. Not counted for either side: codes and values,
 which are written down after the show. Spreadsheet cells are typed in full; filling from above is granted for product,
@@ -21,13 +21,12 @@ from itertools import combinations
 from pathlib import Path
 from statistics import quantiles
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+from sample_claims import Sample, SampleClaim, load_sample
 
 from breakdesk.rules.break_facts import BreakFacts, Person
 from breakdesk.rules.entry import Kept, Lexicon, Reading, read
 from breakdesk.rules.entry.words import features_in
 from breakdesk.rules.names import folded, name_parts
-from tests.bench.sample_claims import Sample, SampleClaim, load_sample
 
 KEYSTROKE_SECONDS = 0.28
 MENTAL_SECONDS = 1.35

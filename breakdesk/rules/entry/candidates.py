@@ -94,6 +94,8 @@ def subject_roles(subject: str) -> list[tuple[str, Role]]:
         roles.append((word, Role.PARTICLE if particle else Role.SURNAME))
     if len(parts.surname) > 1:
         roles.append(("".join(parts.surname), Role.SURNAME))
+    if len(parts.given) > 1 and len(parts.given[-1]) > 1:
+        roles.append(("".join((parts.given[-1], *parts.surname)), Role.SURNAME))
     if len(parts.given) > 1 and all(len(word) == 1 for word in parts.given):
         roles.append(("".join(parts.given), Role.GIVEN))
     roles.extend((word, Role.SUFFIX) for word in parts.suffixes)
@@ -104,11 +106,12 @@ def candidates_from(
     facts: BreakFacts | None, cards: Sequence[Card], older_cards: Sequence[Card]
 ) -> tuple[Candidate, ...]:
     """All candidates, in the order in which equal ones are preferred."""
+    listed = {folded(subject) for card in cards for subject in card.subjects}
     return (
         *(_from_card(card) for card in cards),
-        *_from_spots(facts, {folded(subject) for card in cards for subject in card.subjects}),
+        *_from_spots(facts, listed),
         *_teams(facts, cards, older_cards),
-        *_from_older(older_cards),
+        *_from_older(older_cards, listed),
     )
 
 
@@ -165,13 +168,13 @@ def _chain(held: Iterable[str], *lists: Iterable[tuple[str, ...]]) -> Iterator[s
             yield from teams
 
 
-def _from_older(older_cards: Sequence[Card]) -> Iterator[Candidate]:
-    """One candidate for every player and team of theirs; only cards of one player say whose team it is."""
+def _from_older(older_cards: Sequence[Card], listed: set[str]) -> Iterator[Candidate]:
+    """One candidate for every unlisted player and team of theirs; only cards of one player say whose team it is."""
     seen: set[tuple[str, str]] = set()
     for card in older_cards:
         if len(card.subjects) != 1 or len(card.teams) > 1:
             continue
         key = (card.subjects[0], card.teams[0] if card.teams else "")
-        if key not in seen:
+        if key not in seen and folded(card.subjects[0]) not in listed:
             seen.add(key)
             yield _candidate("older", card.subjects, card.teams)

@@ -52,7 +52,8 @@ def _owner_certainty(draft: Draft, setting: Setting, owner: Owner) -> Certainty:
         return reading.product_id.certainty
     deciding = reading.teams if facts.format == "team" else reading.subjects
     if deciding.certainty != "unsure":
-        return deciding.certainty
+        follows_player = deciding.origin != "line" and reading.subjects.certainty == "likely"
+        return "likely" if follows_player else deciding.certainty
     alike = deciding.origin != "line" and len(draft.equals) > 1 and _equals_agree(draft.equals, setting, owner, reading)
     return "likely" if alike else "unsure"
 

@@ -184,7 +184,14 @@ def _certainty(
     own = value(candidate)
     if any(value(other) != own for other in equals):
         return "unsure"
-    return "likely" if any(value(other) != own for other in close) else "sure"
+    return (
+        "likely" if any(value(other) != own and not _has_more_players(other, candidate) for other in close) else "sure"
+    )
+
+
+def _has_more_players(other: Candidate, candidate: Candidate) -> bool:
+    """Whether the other is a card of these players with more: what is not typed is taken not to be there."""
+    return set(other.subject_key) > set(candidate.subject_key)
 
 
 def _with_names(
@@ -222,15 +229,15 @@ def _teams_of(
     doubts: _Doubts,
 ) -> Field[tuple[str, ...]]:
     candidate = match.candidate
+    said_team = any(fit is not None and fit.role is Role.TEAM for fit in match.fits)
     if leftovers.teams or setting.said.no_team:
         typed = _typed_teams(leftovers, setting.said, doubts)
         if candidate.source == "checklist" and candidate.teams:
             doubts.add("team", f"The checklist says {' / '.join(candidate.teams)}; the line says otherwise.")
             return replace(typed, certainty="unsure")
-        if not candidate.subjects:
-            return replace(typed, value=tuple(dict.fromkeys((*candidate.teams, *typed.value))))
+        if not candidate.subjects or said_team:
+            return replace(typed, value=tuple(sorted({*candidate.teams, *typed.value})))
         return typed
-    said_team = any(fit is not None and fit.role is Role.TEAM for fit in match.fits)
     if candidate.source == "team":
         return Field(candidate.teams, "likely" if any(fit and fit.how == "slip" for fit in match.fits) else "sure")
     certainty = _certainty(candidate, equals, close, _teams)

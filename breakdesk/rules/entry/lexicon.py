@@ -16,6 +16,9 @@ from breakdesk.rules.names import folded
 from breakdesk.rules.ownership import SharedRule
 
 _MOST_SPELLINGS = 8
+_SHORTEST_BEGINNING = 4
+_SHORTEST_MISSPELLED = 3
+_LONGEST_MISSPELLED = 30
 _LAST_CHARACTER = "\U0010ffff"
 
 Postings = dict[Role, list[int]]
@@ -30,7 +33,7 @@ class Handle:
     in_break: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
 class Lexicon:
     """Everything a line can name in one break; built before the first key press, and again when the facts change."""
 
@@ -93,28 +96,44 @@ class Lexicon:
     def spelled_like(self, word: str) -> tuple[tuple[str, float], ...]:
         """Known words at most one slip away (two from six letters on), with their likeness below 1.
 
-        A slip is a letter too many, missing, wrong or swapped with its neighbour. Looked at are only words with the
+        A slip is a letter too many, missing, wrong or swapped with its neighbour; from four letters on it may be in the
+        beginning of a longer word. Looked at are only words with the
         same first letter or the same second and third, so that the cost does not grow with the checklist.
         """
+        if not _SHORTEST_MISSPELLED <= len(word) <= _LONGEST_MISSPELLED:
+            return ()
         known = self._spellings.get(word)
         if known is None:
-            known = self._spellings[word] = self._search(word) if len(word) > 2 else ()
+            known = self._spellings[word] = self._search(word)
         return known
 
     def _search(self, word: str) -> tuple[tuple[str, float], ...]:
         slips = 1 if len(word) < 6 else 2
-        near = set(self._by_middle.get(word[1:3], ())).union(self.starting_with(word[0]))
-        survivors = sorted(other for other in near if abs(len(other) - len(word)) <= slips and len(other) > 2)
-        found = extract(word, survivors, scorer=OSA.distance, score_cutoff=slips, limit=_MOST_SPELLINGS)
-        return tuple(
-            (other, 1 - distance / max(len(other), len(word))) for other, distance, _ in found if other != word
-        )
+        begun = self.starting_with(word[0])
+        near = set(self._by_middle.get(word[1:3], ())).union(begun)
+        whole = {other: other for other in sorted(near) if _comparable(other, word, slips)}
+        found = {
+            known: 1 - distance / max(len(known), len(word))
+            for _, distance, known in extract(
+                word, whole, scorer=OSA.distance, score_cutoff=slips, limit=_MOST_SPELLINGS
+            )
+        }
+        if len(word) >= _SHORTEST_BEGINNING:
+            starts = {other: other[: len(word)] for other in begun if len(other) > len(word) and other not in found}
+            for _, distance, known in extract(word, starts, scorer=OSA.distance, score_cutoff=1, limit=_MOST_SPELLINGS):
+                found[known] = 1 - (distance + 1) / len(word)
+        found.pop(word, None)
+        return tuple((known, likeness) for known, likeness in found.items() if not known.startswith(word))
 
     def handles_starting(self, prefix: str) -> list[Handle]:
         """Handles and on-air names that start with a folded prefix."""
         first = bisect_left(self.handles, prefix, key=lambda handle: handle.plain)
         last = bisect_left(self.handles, prefix + _LAST_CHARACTER, lo=first, key=lambda handle: handle.plain)
         return self.handles[first:last]
+
+
+def _comparable(other: str, word: str, slips: int) -> bool:
+    return len(other) >= _SHORTEST_MISSPELLED and abs(len(other) - len(word)) <= slips
 
 
 def _variation_words(postings: Mapping[str, Postings], older_cards: Iterable[Card]) -> frozenset[str]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from breakdesk.rules.entry.candidates import NAME_ROLES, Candidate
 from breakdesk.rules.entry.leftovers import text_of, with_capitals
 from breakdesk.rules.entry.lexicon import Lexicon
-from breakdesk.rules.entry.matching import Found, cost_of
+from breakdesk.rules.entry.matching import UNPLACED, Found, cost_of
 from breakdesk.rules.entry.said import Said
 
 
@@ -43,12 +43,19 @@ def typed_names(places: Collection[int], said: Said) -> tuple[str, ...]:
 
 
 def _best_player(places: Sequence[int], said: Said, found: Found, lexicon: Lexicon) -> Player:
+    # A known surname with another given name is somebody else, so every word that can only be a name must fit.
+    names = {
+        place
+        for place in places
+        if cost_of(said.words[place]) == UNPLACED and not any(team in found.hits[place] for team in lexicon.teams)
+    }
     worths: dict[int, float] = {}
     for index in {index for place in places for index in found.hits[place]}:
         if len(lexicon.candidates[index].subjects) != 1:
             continue
         fits = [found.hits[place].get(index) for place in places]
-        if any(fit is not None and fit.role in NAME_ROLES and fit.how != "slip" for fit in fits):
+        named = any(fit is not None and fit.role in NAME_ROLES and fit.how != "slip" for fit in fits)
+        if named and not any(fit is None and place in names for place, fit in zip(places, fits, strict=True)):
             worths[index] = sum(
                 -cost_of(said.words[place]) if fit is None else fit.strength
                 for place, fit in zip(places, fits, strict=True)

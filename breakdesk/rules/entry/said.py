@@ -287,6 +287,9 @@ def _take_features_or_name(said: Said, texts: Sequence[str]) -> int:
 
 def _add_name(said: Said, piece: Piece) -> None:
     words = folded(piece.text).split()
+    if not _is_marked(piece) and any(character.isdigit() for character in piece.text):
+        # A card number, "SG-6", is looked up as one word.
+        words = ["".join(words)] if words else []
     said.words.extend(Word(word, len(said.chunks), piece.quoted, piece.bracketed) for word in words)
     if words:
         said.chunks.append(piece.text)

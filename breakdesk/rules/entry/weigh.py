@@ -11,6 +11,8 @@ from breakdesk.rules.entry.matching import FREE_WORD, NAMELESS, SMALL, UNPLACED,
 from breakdesk.rules.entry.parted import Player, known_players, segments
 from breakdesk.rules.entry.said import Said
 
+_NAMESAKE = 8.0
+
 
 @dataclass(frozen=True, slots=True)
 class Weighed:
@@ -35,18 +37,19 @@ def weigh_match(match: Match, said: Said, found: Found, lexicon: Lexicon) -> Wei
     score += sum(cost_of(said.words[place]) - SMALL for place in places if place not in leftovers.left)
     contradicted = candidate.source == "checklist" and bool(candidate.teams)
     if leftovers.teams:
-        score += -UNPLACED if contradicted else leftovers.team_worth
-    if leftovers.left and not _named_in_full(match):
-        # A surname with a word that fits nothing is more likely a relative, or a namesake, whom nobody listed.
-        score -= UNPLACED
+        score += leftovers.team_worth - (UNPLACED if contradicted else 0.0)
+    if _may_be_a_relative(match) and any(said.words[place].plain.isalpha() for place in leftovers.left):
+        score -= _NAMESAKE
     if candidate.subjects and len(candidate.subjects) < len(segments(range(len(said.words)), said)):
         score += NAMELESS
     return Weighed(match, leftovers, score)
 
 
-def _named_in_full(match: Match) -> bool:
-    roles = {fit.role for fit in match.fits if fit is not None}
-    return Role.SURNAME in roles and Role.GIVEN in roles
+def _may_be_a_relative(match: Match) -> bool:
+    """A whole surname beside a name that fits nothing is more likely a namesake whom nobody listed."""
+    fits = [fit for fit in match.fits if fit is not None]
+    whole_surname = any(fit.role is Role.SURNAME and fit.how == "exact" for fit in fits)
+    return whole_surname and not any(fit.role is Role.GIVEN for fit in fits)
 
 
 def weigh_as_typed(said: Said, found: Found, lexicon: Lexicon) -> Weighed:
