@@ -30,7 +30,8 @@ def confirm_address(desk: Desk, name: str, address: str = "", country: str = "",
         if same and current is not None:
             models.Address.update(confirmed_on=a.day).where(models.Address.id == current.id).execute()
         else:
-            _replace_address(a, int(person.id), text or (current.text if current else ""), country)
+            kept = current.country if current is not None and not country.strip() else country
+            _replace_address(a, int(person.id), text or (current.text if current else ""), kept)
         a.line("participant", int(person.id), "address confirmed" if same else "address changed")
         a.people.add(int(person.id))
         return f"{person.name}'s address is {'confirmed' if same else 'changed and confirmed'}."

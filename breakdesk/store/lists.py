@@ -141,3 +141,23 @@ def _claim_row(row: Sequence[Any]) -> ClaimRow:
 
 def _day(text: str | None) -> date | None:
     return date.fromisoformat(text) if text else None
+
+
+_PEOPLE = """
+SELECT participant.id, participant.name, participant.handle, participant.on_air_name,
+       (SELECT count(*) FROM claim WHERE claim.owner_id = participant.id AND claim.state NOT IN ('closed', 'void'))
+  FROM participant WHERE participant.id IN ({marks}) ORDER BY participant.folded
+"""
+
+
+def people_rows(database: StrictSqlite, person_ids: Sequence[int]) -> list[tuple[int, str, str, str, int]]:
+    """Participants with how many cards they are owed, by folded name."""
+    sql = _PEOPLE.format(marks=", ".join("?" for _ in person_ids))
+    return [tuple(row) for row in run(database, sql, person_ids)]  # type: ignore[misc]
+
+
+def claims_of_people(database: StrictSqlite, person_ids: Sequence[int], limit: int) -> list[int]:
+    """Keys of the claims that some participants own, open ones first, then the newest."""
+    marks = ", ".join("?" for _ in person_ids)
+    sql = f"SELECT id FROM claim WHERE owner_id IN ({marks}) ORDER BY state IN ('closed', 'void'), id DESC LIMIT ?"
+    return [row[0] for row in run(database, sql, [*person_ids, limit])]

@@ -1,0 +1,63 @@
+"""What a search finds: participants first, then claims, each with what tells them apart."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from breakdesk.desk.desk import Desk
+from breakdesk.desk.listing import rows_with_keys
+from breakdesk.desk.viewing import search
+from breakdesk.files.messages.wording import state_words
+from breakdesk.store import lists
+from breakdesk.store.lists import ClaimRow
+
+MOST_PEOPLE = 20
+MOST_CLAIMS = 100
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hit:
+    """A participant (then with `person_id`) or a claim (then with `tag`); the name is the person's or the owner's."""
+
+    person_id: int | None = None
+    tag: str = ""
+    what: str = ""
+    where: str = ""
+    product: str = ""
+    owner_kind: str = "person"
+    name: str = ""
+    handle: str = ""
+    on_air_name: str = ""
+
+
+def look_for(desk: Desk, text: str) -> tuple[Hit, ...]:
+    """Everything that has a word beginning with each word typed."""
+    found = search(desk, text, MOST_CLAIMS)
+    people = [
+        Hit(person_id=key, name=name, handle=handle, on_air_name=on_air, where=_owed_words(open_claims))
+        for key, name, handle, on_air, open_claims in lists.people_rows(desk.database, found.people[:MOST_PEOPLE])
+    ]
+    own = lists.claims_of_people(desk.database, found.people[:MOST_PEOPLE], MOST_CLAIMS) if len(people) == 1 else []
+    claim_ids = tuple(dict.fromkeys([*found.claims, *own]))
+    return (*people, *(_claim_hit(row) for row in rows_with_keys(desk, claim_ids)))
+
+
+def _owed_words(count: int) -> str:
+    if not count:
+        return "nothing owed"
+    return "1 card owed" if count == 1 else f"{count} cards owed"
+
+
+def _claim_hit(row: ClaimRow) -> Hit:
+    run = "" if row.numbered_to is None else f" {'' if row.serial is None else row.serial}/{row.numbered_to}"
+    what = " & ".join(row.subject.split(";")) + (f" {row.variation}" if row.variation else "") + run
+    return Hit(
+        tag=row.tag,
+        what=what,
+        where=state_words(row.state, row.closed_how),
+        product=row.product,
+        owner_kind=row.owner_kind,
+        name=row.owner_name,
+        handle=row.owner_handle,
+        on_air_name=row.owner_on_air,
+    )

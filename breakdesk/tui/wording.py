@@ -1,0 +1,45 @@
+"""How the screens write days, ages, amounts and people: one home for each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from breakdesk.rules.days import Age
+from breakdesk.rules.money import Money, format_money
+from breakdesk.tui import masking
+from breakdesk.tui.masking import Secret
+
+
+def day_words(day: date | None, today: date | None = None) -> str:
+    """A day with its weekday; the year only where it is another one than this year. A dash for no day."""
+    if day is None:
+        return "–"
+    year = "" if today is not None and day.year == today.year else f" {day.year}"
+    return f"{day:%a} {day.day} {day:%b}{year}"
+
+
+def age_words(age: Age) -> str:
+    """An age as people say it: "7 months, 12 days"."""
+    days = f"{age.extra_days} {'day' if age.extra_days == 1 else 'days'}"
+    if not age.months:
+        return days
+    months = f"{age.months} {'month' if age.months == 1 else 'months'}"
+    return f"{months}, {days}" if age.extra_days else months
+
+
+def values_words(values: Iterable[tuple[str, int]]) -> str:
+    """Sums of money by currency, joined; a dash for none."""
+    return ", ".join(format_money(Money(minor, currency)) for currency, minor in values) or "–"
+
+
+def person_words(name: str, handle: str, on_air_name: str) -> Secret:
+    """A participant for the screen: by name off air, by on-air name or handle on air."""
+    return masking.full_name(name, on_air_name or (f"@{handle.lstrip('@')}" if handle else ""))
+
+
+def owner_words(kind: str, name: str, handle: str, on_air_name: str, house: str) -> str | Secret:
+    """Whom a claim is for."""
+    if kind == "person":
+        return person_words(name, handle, on_air_name)
+    return {"house": house, "several": "several: to be settled", "nobody": "nobody yet"}[kind]
