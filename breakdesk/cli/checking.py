@@ -1,0 +1,27 @@
+"""The command `verify`."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from breakdesk.cli.common import fail, with_desk
+from breakdesk.cli.output import say
+from breakdesk.cli.wording import counted
+
+if TYPE_CHECKING:
+    from breakdesk.desk.desk import Desk
+
+
+@click.command("verify")
+@with_desk
+def verify_command(desk: Desk) -> None:
+    """Prove that history and state agree: the chain, every claim replayed, every due day, the file itself."""
+    from breakdesk.desk import checking
+
+    differences = list(checking.verify(desk))
+    if differences:
+        fail(*differences)
+    actions, claims = checking.counted(desk)
+    say(f"All agree: {counted(actions, 'action')} in the history, {counted(claims, 'claim')} replayed.")

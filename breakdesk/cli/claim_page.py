@@ -1,0 +1,167 @@
+"""One claim with its story, as text and as JSON."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from breakdesk.cli.named import person_name
+from breakdesk.cli.output import say, say_fields, say_table
+from breakdesk.cli.wording import age_words, instant_words, last_moment_words, weekday_words
+from breakdesk.desk.describing import what_of
+from breakdesk.desk.desk import Desk
+from breakdesk.desk.finding import STATE_WORDS
+from breakdesk.desk.retelling import StoryLine, story_of
+from breakdesk.desk.settling import CLOSING_WORDS, amount_words
+from breakdesk.desk.viewing import ClaimView
+from breakdesk.files.as_json import day_text, instant_text
+from breakdesk.rules import clocks
+from breakdesk.rules.claim import Claim
+from breakdesk.rules.days import age
+from breakdesk.rules.rounds import decide_from
+
+
+def say_claim(desk: Desk, view: ClaimView) -> None:
+    """Prints a claim: what it is, where it stands, and everything that happened."""
+    claim = view.claim
+    say(f"{claim.tag}  {what_of(claim)}")
+    say_fields(_fields(desk, view))
+    say()
+    rows = [(weekday_words(line.day), _said(line), line.text, line.who) for line in story_of(desk, view.events)]
+    say_table(("day", "what happened", "words", "by"), rows)
+
+
+def _fields(desk: Desk, view: ClaimView) -> list[tuple[str, str]]:
+    claim, parties = view.claim, view.parties
+    house, maker = parties.house, parties.maker_of(claim)
+    now = desk.clock.as_of()
+    zone = house.zone_at(now)
+    ask_from = clocks.ask_from(claim, maker)
+    pulled = instant_words(clocks.instant_of(claim.pulled_at), zone) if claim.pulled_at else ""
+    return [
+        ("state", _state(claim)),
+        ("for", _owner(view)),
+        ("kind", claim.kind if claim.kind != "redemption" else ""),
+        ("plan", "give the claim card to the participant" if claim.plan == "give" else ""),
+        ("team", claim.team.replace(";", " & ")),
+        ("features", claim.features.replace(";", ", ")),
+        ("product", view.product),
+        ("break", view.break_name),
+        ("maker", " / ".join(part for part in (maker.name or "", view.account) if part)),
+        ("reference", claim.reference),
+        ("value", amount_words(claim.value, claim.currency) or "no value"),
+        ("code", "kept, sealed" if view.has_code else ""),
+        ("pulled", pulled or weekday_words(claim.pull_day)),
+        ("age", age_words(age(claim.pull_day, max(claim.pull_day, house.today(now))))),
+        ("expires", weekday_words(claim.expires_on)),
+        ("video", _video(claim)),
+        ("submit by", _submit_by(view, zone)),
+        ("submitted", weekday_words(claim.submitted_on)),
+        ("ask from", weekday_words(ask_from)),
+        ("last asked", weekday_words(claim.last_asked_on)),
+        ("reply by", weekday_words(clocks.reply_by(claim, house)) if claim.state == "offered" else ""),
+        ("tracking", claim.tracking or claim.inbound_tracking),
+        ("last told", weekday_words(claim.last_told_on) or "never"),
+        ("follow up", weekday_words(claim.follow_up_on)),
+        ("on hold", "yes: nothing goes out" if claim.on_hold else ""),
+        ("note", view.note or ""),
+    ]
+
+
+def _submit_by(view: ClaimView, zone: str) -> str:
+    claim = view.claim
+    if claim.state != "pulled" or claim.plan != "submit":
+        return ""
+    return last_moment_words(clocks.submit_by(claim, view.parties.house, view.parties.maker_of(claim)), zone)
+
+
+def _state(claim: Claim) -> str:
+    if claim.state == "closed" and claim.closed_how:
+        amount = amount_words(claim.closed_amount, claim.closed_currency)
+        return " ".join(part for part in ("closed:", CLOSING_WORDS[claim.closed_how], amount) if part)
+    words = STATE_WORDS[claim.state]
+    if claim.settled_how:
+        amount = amount_words(claim.settled_amount, claim.settled_currency)
+        words += f"; the participant was {CLOSING_WORDS[claim.settled_how]} {amount}".rstrip()
+    return words
+
+
+def _owner(view: ClaimView) -> str:
+    claim = view.claim
+    if claim.owner_kind == "several":
+        return " or ".join(person_name(key) for key in claim.candidates)
+    return view.parties.owner_name(claim) or "nobody yet"
+
+
+def _video(claim: Claim) -> str:
+    if claim.video_seconds is None:
+        return ""
+    minutes, seconds = divmod(claim.video_seconds, 60)
+    hours, minutes = divmod(minutes, 60)
+    return f"{hours}:{minutes:02}:{seconds:02} since going live"
+
+
+def _said(line: StoryLine) -> str:
+    return f"{line.said} (taken back)" if line.taken_back else line.said
+
+
+def claim_object(desk: Desk, view: ClaimView) -> dict[str, Any]:
+    """A claim as an object; instants in the house's offset, days as ISO dates, money in minor units."""
+    claim, parties = view.claim, view.parties
+    house, maker = parties.house, parties.maker_of(claim)
+    zone = house.zone_at(desk.clock.as_of())
+    waits = claim.state == "pulled" and claim.plan == "submit"
+    return {
+        "tag": claim.tag,
+        "state": claim.state,
+        "kind": claim.kind,
+        "plan": claim.plan,
+        "participant": parties.owner_name(claim),
+        "subject": claim.subject or None,
+        "team": claim.team or None,
+        "variation": claim.variation or None,
+        "numbered_to": claim.numbered_to,
+        "serial": claim.serial,
+        "features": claim.features or None,
+        "product": view.product or None,
+        "break": view.break_name or None,
+        "maker": maker.name,
+        "account": view.account or None,
+        "reference": claim.reference or None,
+        "value": claim.value,
+        "currency": claim.currency,
+        "pull_day": day_text(claim.pull_day),
+        "pulled_at": instant_text(clocks.instant_of(claim.pulled_at) if claim.pulled_at else None, zone),
+        "expires_on": day_text(claim.expires_on),
+        "seen_on_camera": claim.seen_on_camera,
+        "has_code": view.has_code,
+        "submit_by": instant_text(clocks.submit_by(claim, house, maker) if waits else None, zone),
+        "submitted_on": day_text(claim.submitted_on),
+        "ask_from": day_text(clocks.ask_from(claim, maker)),
+        "last_asked_on": day_text(claim.last_asked_on),
+        "reply_by": day_text(clocks.reply_by(claim, house) if claim.state == "offered" else None),
+        "refused_on": day_text(claim.refused_on),
+        "in_hand_on": day_text(claim.in_hand_on),
+        "shipped_on": day_text(claim.shipped_on),
+        "tracking": claim.tracking or None,
+        "settled_on": day_text(claim.settled_on),
+        "settled_how": claim.settled_how,
+        "settled_amount": claim.settled_amount,
+        "closed_on": day_text(claim.closed_on),
+        "closed_how": claim.closed_how,
+        "closed_amount": claim.closed_amount,
+        "fault": claim.fault,
+        "last_told_on": day_text(claim.last_told_on),
+        "decide_from": day_text(decide_from(claim, parties)),
+        "on_hold": claim.on_hold,
+        "note": view.note,
+        "history": [
+            {
+                "day": day_text(line.day),
+                "said": line.said,
+                "text": line.text or None,
+                "by": line.who or None,
+                "taken_back": line.taken_back,
+            }
+            for line in story_of(desk, view.events)
+        ],
+    }

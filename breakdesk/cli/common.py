@@ -1,0 +1,93 @@
+"""What the commands share: which desk, as of when, and how a result or a problem ends a command."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import date, datetime
+from functools import wraps
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn
+
+import click
+
+from breakdesk.cli.instants import INSTANT, clock_for
+from breakdesk.cli.output import say, say_problem
+
+if TYPE_CHECKING:
+    from breakdesk.desk.desk import Desk
+    from breakdesk.desk.problems import Done, Result
+
+Command = Callable[..., Any]
+Written = date | datetime | None
+
+on_option = click.option(
+    "--on",
+    type=INSTANT,
+    metavar="INSTANT",
+    help="As of when, or when it happened: a day, a time of the house, or a time with its offset (ISO 8601).",
+)
+json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON, for other programs.")
+
+
+def default_desk() -> Path:
+    """Where the desk stands when nobody names another: in the user's own data folder."""
+    named = os.environ.get("BREAKDESK_DESK", "").strip()
+    if named:
+        return Path(named)
+    from platformdirs import user_data_path
+
+    return user_data_path("breakdesk", appauthor=False) / "desk.db"
+
+
+def desk_path() -> Path:
+    """The desk file of this command."""
+    return Path(click.get_current_context().obj or default_desk())
+
+
+def fail(*sentences: str) -> NoReturn:
+    """Ends the command with exit code 1 and one sentence a problem on the error stream."""
+    for sentence in sentences:
+        say_problem(sentence)
+    raise click.exceptions.Exit(1)
+
+
+@contextmanager
+def opened(path: Path, written: Written = None, *, create: bool = False) -> Iterator[Desk]:
+    """The desk as of the instant that was named; where there is none the command ends with a sentence."""
+    from breakdesk.desk.desk import open_desk
+    from breakdesk.store.opening import CannotOpen
+
+    try:
+        desk = open_desk(path, create=create)
+    except CannotOpen as error:
+        fail(str(error))
+    try:
+        yield desk.at(clock_for(written))
+    finally:
+        desk.close()
+
+
+def with_desk(function: Command) -> Command:
+    """Gives a command the open desk as its first argument, and the option `--on`."""
+
+    @on_option
+    @wraps(function)
+    def run(on: Written, **given: Any) -> Any:
+        with opened(desk_path(), on) as desk:
+            return function(desk, **given)
+
+    return run
+
+
+def report(result: Result) -> Done:
+    """Says what an action did; a problem ends the command."""
+    from breakdesk.desk.problems import Done
+
+    if not isinstance(result, Done):
+        fail(result.sentence)
+    say(result.said)
+    for warning in result.warnings:
+        say_problem(f"Note: {warning}")
+    return result

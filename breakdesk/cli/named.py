@@ -1,0 +1,52 @@
+"""Finds what a person typed on the command line; where it is not there the command ends with a sentence."""
+
+from __future__ import annotations
+
+from breakdesk.cli.common import fail
+from breakdesk.desk import finding
+from breakdesk.desk.problems import Refusal
+from breakdesk.rules.claim import Claim
+from breakdesk.store import models
+from breakdesk.store.claims import claim_with_tag, claims_with_keys
+
+
+def person_id(name: str) -> int:
+    """The key of the participant with this name or handle."""
+    try:
+        return int(finding.person_named(name).id)
+    except Refusal as refusal:
+        fail(refusal.problem.sentence)
+
+
+def break_id(name: str) -> int | None:
+    """The key of the break with this name; None for `-`, no break."""
+    if name == "-":
+        return None
+    try:
+        return int(finding.break_named(name).id)
+    except Refusal as refusal:
+        fail(refusal.problem.sentence)
+
+
+def maker_id(name: str) -> int:
+    """The key of the maker with this name."""
+    try:
+        return int(finding.maker_named(name).id)
+    except Refusal as refusal:
+        fail(refusal.problem.sentence)
+
+
+def claim_of(tag: str) -> Claim:
+    """The claim with this tag as it is now."""
+    claim_id = claim_with_tag(tag)
+    if claim_id is None:
+        fail(f"There is no claim {tag}. `breakdesk search` finds it by a name or a reference.")
+    return claims_with_keys(models.database_proxy, [claim_id])[0]  # type: ignore[arg-type]
+
+
+def person_name(key: int | None) -> str:
+    """A participant's name; empty for nobody."""
+    if key is None:
+        return ""
+    row = models.Participant.get_or_none(models.Participant.id == key)
+    return "" if row is None else str(row.name)

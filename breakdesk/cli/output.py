@@ -1,0 +1,89 @@
+"""What is printed: plain text and aligned tables that are safe for a terminal and for a pipe."""
+
+from __future__ import annotations
+
+import json
+import re
+import sys
+import unicodedata
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+import click
+
+from breakdesk.files.messages.plain import plain_line
+from breakdesk.files.plain_text import harmless
+
+GAP = "  "
+# What a terminal may act on and JSON leaves as it is: DEL, C1, separators, text direction, lone surrogates.
+_UNSAFE_IN_JSON = re.compile("[\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ud800-\udfff]")
+
+
+def prepare_streams() -> None:
+    """Lets no character stop the output: what the stream cannot write is spelled out."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="backslashreplace")
+
+
+def say(text: str = "") -> None:
+    """Prints text, which may have several lines; control characters in it are spelled out."""
+    click.echo(harmless(text))
+
+
+def say_problem(sentence: str) -> None:
+    """Prints one sentence to the error stream, where it does not mix with data."""
+    click.echo(harmless(sentence), err=True)
+
+
+def say_json(value: Any) -> None:
+    """Prints a value as JSON."""
+    may_be_unicode = (getattr(sys.stdout, "encoding", "") or "").lower().replace("-", "") == "utf8"
+    text = json.dumps(value, ensure_ascii=not may_be_unicode, indent=2)
+    click.echo(_UNSAFE_IN_JSON.sub(lambda found: f"\\u{ord(found[0]):04x}", text))
+
+
+def say_table(headings: Sequence[str], rows: Iterable[Sequence[str]], *, right: Iterable[int] = ()) -> None:
+    """Prints a table with aligned columns; `right` names the columns that hold numbers."""
+    for line in table_lines(headings, rows, right=right):
+        click.echo(line)
+
+
+def table_lines(headings: Sequence[str], rows: Iterable[Sequence[str]], *, right: Iterable[int] = ()) -> list[str]:
+    """The lines of a table, its cells made harmless and measured as a terminal shows them."""
+    cells = [list(headings), *([plain_line(cell) for cell in row] for row in rows)]
+    widths = [max(map(_width, column)) for column in zip(*cells, strict=True)]
+    numbers = frozenset(right)
+    return [
+        GAP.join(
+            _padded(cell, width, to_the_right=position in numbers)
+            for position, (cell, width) in enumerate(zip(row, widths, strict=True))
+        ).rstrip()
+        for row in cells
+    ]
+
+
+def say_fields(fields: Iterable[tuple[str, str]]) -> None:
+    """Prints labels and values under each other; what is empty is left out."""
+    shown = [(label, plain_line(value)) for label, value in fields if value]
+    width = max((len(label) for label, _ in shown), default=0)
+    for label, value in shown:
+        click.echo(f"{label.ljust(width)}{GAP}{value}")
+
+
+def _padded(cell: str, width: int, *, to_the_right: bool) -> str:
+    spaces = " " * (width - _width(cell))
+    return spaces + cell if to_the_right else cell + spaces
+
+
+def _width(text: str) -> int:
+    if text.isascii():
+        return len(text)
+    return sum(_cells(character) for character in text)
+
+
+def _cells(character: str) -> int:
+    if unicodedata.combining(character) or unicodedata.category(character) == "Mn":
+        return 0
+    return 2 if unicodedata.east_asian_width(character) in "WF" else 1

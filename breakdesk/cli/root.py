@@ -1,0 +1,87 @@
+"""The command `breakdesk` and where its commands stand; a command's module is loaded when it is needed."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from pathlib import Path
+
+import click
+
+from breakdesk import __version__
+
+COMMANDS = {
+    "load": "loading",
+    "today": "reading",
+    "owed": "reading",
+    "claim": "reading",
+    "search": "reading",
+    "verify": "checking",
+    "export": "exporting",
+    "pull": "night",
+    "breaks": "night",
+    "start": "night",
+    "end": "night",
+    "submit": "submitting",
+    "ask": "asking",
+    "look": "looking",
+    "answer": "looking",
+    "tell": "telling",
+    "in-hand": "shipping",
+    "ship": "shipping",
+    "address": "people",
+    "promise": "people",
+    "decide": "deciding",
+    "close": "settling",
+    "void": "settling",
+    "note": "settling",
+    "hold": "holding",
+    "release": "holding",
+    "park": "holding",
+    "undo": "undoing",
+    "try": "trying",
+}
+
+
+class DeskCommands(click.Group):
+    """The commands in the order in which a night and the mornings after it use them."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """The names of all commands."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """A command by its name."""
+        module = COMMANDS.get(cmd_name)
+        if module is None:
+            return None
+        name = f"{cmd_name.replace('-', '_')}_command"
+        command: click.Command = getattr(import_module(f"breakdesk.cli.{module}"), name)
+        return command
+
+
+@click.group(
+    cls=DeskCommands,
+    invoke_without_command=True,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+)
+@click.option(
+    "--desk",
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="PATH",
+    help="The desk file; otherwise the one that BREAKDESK_DESK names, or one in your data folder.",
+)
+@click.version_option(__version__, prog_name="breakdesk", message="%(prog)s %(version)s")
+@click.pass_context
+def breakdesk(context: click.Context, desk: Path | None) -> int:
+    """Keeps the claim cards of a break house: what is owed to whom, what to do today, and the story of each card.
+
+    Without a command the screen opens. The desk is named before the command: breakdesk --desk PATH COMMAND.
+
+    Exit codes: 0 done, 1 something to correct, 2 wrong usage.
+    """
+    context.obj = desk
+    if context.invoked_subcommand is not None:
+        return 0
+    from breakdesk.cli.screen import open_screen
+
+    return open_screen()

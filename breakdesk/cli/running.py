@@ -1,0 +1,67 @@
+"""Runs a typed command: its exit code, and what a person reads where something goes wrong."""
+
+from __future__ import annotations
+
+import os
+import sys
+import traceback
+from collections.abc import Sequence
+
+import click
+
+from breakdesk.cli.output import prepare_streams, say_problem
+from breakdesk.cli.root import breakdesk
+
+TRACE = "BREAKDESK_TRACE"
+
+
+def run(arguments: Sequence[str]) -> int:
+    """Runs a command and returns its exit code; whatever goes wrong is said in a sentence."""
+    prepare_streams()
+    try:
+        code = breakdesk.main(list(arguments), prog_name="breakdesk", standalone_mode=False)
+        sys.stdout.flush()
+    except click.ClickException as error:
+        return _say_usage(error)
+    except (click.Abort, KeyboardInterrupt):
+        say_problem("Stopped. What was not confirmed was not saved.")
+        return 1
+    except BrokenPipeError:
+        return _end_quietly()
+    except OSError as error:
+        say_problem(
+            f"{error.filename or 'A file'}: {error.strerror or error}. Check the name, the rights and the space."
+        )
+        return 1
+    except Exception as error:
+        return _say_unexpected(error)
+    return code if isinstance(code, int) else 0
+
+
+def _say_usage(error: click.ClickException) -> int:
+    say_problem(error.format_message())
+    context = error.ctx if isinstance(error, click.UsageError) else None
+    if context is not None:
+        say_problem(context.get_usage())
+        say_problem(f"`{context.command_path} --help` explains it.")
+    return error.exit_code
+
+
+def _end_quietly() -> int:
+    """Whoever read our output has read enough."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())
+    return 0
+
+
+def _say_unexpected(error: Exception) -> int:
+    if os.environ.get(TRACE):
+        traceback.print_exc()
+    if "locked" in str(error):
+        say_problem("The desk is in use by another program. Close that program, then try again; nothing was changed.")
+        return 1
+    say_problem(
+        f"Something went wrong that Breakdesk did not foresee ({type(error).__name__}: {error}). Nothing was changed. "
+        f"Please report it; with {TRACE}=1 in the environment the same command says where it happened."
+    )
+    return 1

@@ -1,0 +1,69 @@
+"""Days, ages and amounts as people write them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date, datetime
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from breakdesk.rules.days import Age
+
+
+def day_words(day: date | None) -> str:
+    """A day, such as "15 Jun 2026"; empty for none."""
+    return "" if day is None else f"{day.day} {day:%b %Y}"
+
+
+def weekday_words(day: date | None) -> str:
+    """A day with its weekday, such as "Mon 15 Jun 2026"; empty for none."""
+    return "" if day is None else f"{day:%a} {day_words(day)}"
+
+
+def instant_words(instant: datetime | None, zone: str) -> str:
+    """An instant as the clock of a zone shows it, such as "Mon 15 Jun 2026 17:00"; empty for none."""
+    if instant is None:
+        return ""
+    from breakdesk.rules.zones import in_zone
+
+    local = in_zone(instant, zone)
+    return f"{weekday_words(local.date())} {local:%H:%M}"
+
+
+def last_moment_words(end: datetime | None, zone: str) -> str:
+    """A limit as its last day where it falls on midnight, since nobody reads "by Tue 00:00" as Monday."""
+    if end is None:
+        return ""
+    from datetime import timedelta
+
+    from breakdesk.rules.zones import in_zone
+
+    last = in_zone(end - timedelta(microseconds=1), zone)
+    if (last.hour, last.minute) == (23, 59):
+        return weekday_words(last.date())
+    return instant_words(end, zone)
+
+
+def age_words(age: Age) -> str:
+    """An age, such as "7 months, 12 days", "12 days" or "today"."""
+    if age.days == 0:
+        return "today"
+    parts = [counted(age.months, "month")] if age.months else []
+    if age.extra_days or not parts:
+        parts.append(counted(age.extra_days, "day"))
+    return ", ".join(parts)
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """A number with what it counts."""
+    return f"{count:,} {one if count == 1 else many or one + 's'}"
+
+
+def value_words(value: Mapping[str, int], no_value: int = 0) -> str:
+    """Totals by currency, and how many claims have no value."""
+    from breakdesk.rules.money import Money, format_money
+
+    parts = [format_money(Money(minor, currency)) for currency, minor in value.items()]
+    if no_value:
+        parts.append(f"{no_value} without a value")
+    return ", ".join(parts)
