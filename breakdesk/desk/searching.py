@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.listing import rows_with_keys
 from breakdesk.desk.viewing import search
-from breakdesk.files.messages.wording import state_words
 from breakdesk.store import lists
 from breakdesk.store.lists import ClaimRow
 
@@ -23,6 +22,8 @@ class Hit:
     tag: str = ""
     what: str = ""
     where: str = ""
+    """A participant: how much is owed, in words; a claim: its state."""
+    closed_how: str = ""
     product: str = ""
     owner_kind: str = "person"
     name: str = ""
@@ -54,7 +55,8 @@ def _claim_hit(row: ClaimRow) -> Hit:
     return Hit(
         tag=row.tag,
         what=what,
-        where=state_words(row.state, row.closed_how),
+        where=row.state,
+        closed_how=row.closed_how,
         product=row.product,
         owner_kind=row.owner_kind,
         name=row.owner_name,

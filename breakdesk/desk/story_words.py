@@ -50,13 +50,24 @@ class StoryLine:
     note: str | None
     counts: bool
     """False for a step that was taken back later."""
+    reference: str = ""
+    """The maker's reference that came with it; a stream may not see it."""
 
 
 def story_lines(events: Iterable[Event], people: Mapping[int, Person]) -> list[StoryLine]:
     """A claim's history, line by line, in the order in which it was recorded."""
     recorded = list(events)
     still = {id(event) for event in standing(recorded)}
-    return [StoryLine(event.day, _said(event, people), _note(event.body), id(event) in still) for event in recorded]
+    return [
+        StoryLine(
+            day=event.day,
+            said=_said(event, people),
+            note=_note(event.body),
+            counts=id(event) in still,
+            reference=str(event.body.get("reference", "")),
+        )
+        for event in recorded
+    ]
 
 
 def _note(body: Mapping[str, Any]) -> str | None:
@@ -67,7 +78,7 @@ def _said(event: Event, people: Mapping[int, Person]) -> str:
     body = event.body
     match event.kind:
         case "submitted":
-            return f"Submitted, reference {body['reference']}" if body.get("reference") else "Submitted"
+            return "Submitted"
         case "submit_failed":
             return f"Not submitted: {FAILURE_WORDS.get(body['how'], body['how'])}"
         case "chosen":

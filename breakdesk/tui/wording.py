@@ -33,6 +33,23 @@ def values_words(values: Iterable[tuple[str, int]]) -> str:
     return ", ".join(format_money(Money(minor, currency)) for currency, minor in values) or "–"
 
 
+SHORT_STATES = {
+    "pulled": "to be sent in",
+    "submitted": "with the maker",
+    "offered": "offer open",
+    "in_hand": "here",
+    "shipped": "on its way",
+    "refused": "refused",
+    "void": "void",
+}
+"""Where a card is, short enough for a list."""
+
+
+def short_state(state: str, closed_how: str = "") -> str:
+    """Where a card is, in a word or two."""
+    return SHORT_STATES.get(state) or closed_how.replace("_", " ") or "closed"
+
+
 def person_words(name: str, handle: str, on_air_name: str) -> Secret:
     """A participant for the screen: by name off air, by on-air name or handle on air."""
     return masking.full_name(name, on_air_name or (f"@{handle.lstrip('@')}" if handle else ""))

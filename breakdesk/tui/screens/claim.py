@@ -109,7 +109,7 @@ class ClaimScreen(DeskScreen):
             Field("Expires", day_words(claim.expires_on, today), "expired" if expired else ""),
             Field("Reference", masking.reference(claim.reference)),
             Field("Code", "kept, sealed" if view.has_code else "", "seen on camera" if claim.seen_on_camera else ""),
-            Field("Value", values_words(money)),
+            Field("Value", values_words(money) if money else ""),
             Field("Settled", f"{claim.settled_how} {day_words(claim.settled_on, today)}" if claim.settled_how else ""),
             Field("Tracking", masking.reference(claim.tracking)),
             Field("Note", masking.note(view.note or "")),
@@ -122,6 +122,8 @@ class ClaimScreen(DeskScreen):
         for line in story:
             words = line.said if line.counts else f"{line.said} – taken back"
             fields.append(Field(day_words(line.day, today), words))
+            if line.reference:
+                fields.append(Field("", masking.reference(line.reference)))
             if line.note:
                 fields.append(Field("", masking.note(line.note)))
         return fields

@@ -14,7 +14,6 @@ from breakdesk.desk.following import hold_person
 from breakdesk.desk.people import confirm_address, promise, said_moved
 from breakdesk.desk.problems import Problem, Result
 from breakdesk.files.dates import parse_day
-from breakdesk.files.messages.wording import state_words
 from breakdesk.rules.owed import OwedClaim
 from breakdesk.tui import masking
 from breakdesk.tui.base import DeskScreen
@@ -26,7 +25,7 @@ from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.fields import Field, Fields
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Row
-from breakdesk.tui.wording import age_words, day_words, person_words, values_words
+from breakdesk.tui.wording import age_words, day_words, person_words, short_state, values_words
 
 if TYPE_CHECKING:
     from breakdesk.tui.app import Breakdesk
@@ -77,7 +76,7 @@ class PersonScreen(DeskScreen):
             [
                 Column(title="Claim", width=7),
                 Column(title="Card", width=18, stretch=3),
-                Column(title="Where it is", width=18, stretch=2),
+                Column(title="Where it is", width=14),
                 Column(title="Waits", width=19, right=True),
                 Column(title="Last told", width=10, priority=2),
                 Column(title="Value", width=12, right=True, priority=3),
@@ -119,7 +118,7 @@ class PersonScreen(DeskScreen):
     def _row(self, line: OwedClaim) -> Row:
         claim = line.claim
         value = [(claim.currency, claim.value)] if claim.value is not None and claim.currency is not None else []
-        state = "on hold" if claim.on_hold else state_words(claim.state)
+        state = "on hold" if claim.on_hold else short_state(claim.state)
         told = day_words(claim.last_told_on, self.desk.today())
         return Row(claim.tag, (claim.tag, what_of(claim), state, age_words(line.age), told, values_words(value)))
 

@@ -14,7 +14,7 @@ from breakdesk.tui.keys import bindings
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Row
-from breakdesk.tui.wording import owner_words, person_words
+from breakdesk.tui.wording import owner_words, person_words, short_state
 
 if TYPE_CHECKING:
     from breakdesk.tui.app import Breakdesk
@@ -44,7 +44,7 @@ class SearchScreen(DeskScreen):
                 Column(title="What", width=8),
                 Column(title="Name or card", width=22, stretch=3),
                 Column(title="For", width=14, stretch=2),
-                Column(title="Where it is", width=18, stretch=1, priority=2),
+                Column(title="Where it is", width=14, priority=2),
                 Column(title="Product", width=16, stretch=1, priority=3, quiet=True),
             ],
             empty="Nothing found yet.",
@@ -69,7 +69,7 @@ class SearchScreen(DeskScreen):
             name = person_words(hit.name, hit.handle, hit.on_air_name)
             return Row(hit, ("person", name, f"@{hit.handle}" if hit.handle else "", hit.where, ""))
         owner = owner_words(hit.owner_kind, hit.name, hit.handle, hit.on_air_name, self.desk.house.name)
-        return Row(hit, (hit.tag, hit.what, owner, hit.where, hit.product))
+        return Row(hit, (hit.tag, hit.what, owner, short_state(hit.where, hit.closed_how), hit.product))
 
     @on(Input.Submitted)
     def _open_first(self) -> None:
