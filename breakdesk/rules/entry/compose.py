@@ -116,9 +116,10 @@ def _players_as_typed(weighed: Weighed, said: Said) -> tuple[str, ...]:
 
 def _teams_as_typed(weighed: Weighed, said: Said, doubts: _Doubts) -> Field[tuple[str, ...]]:
     typed = _typed_teams(weighed.leftovers, said, doubts)
+    said_too = [team for player in weighed.players if player.known and player.team_said for team in player.known.teams]
     known = [team for player in weighed.players if player.known for team in player.known.teams]
-    if typed.value or not known:
-        return typed
+    if typed.value or said_too or not known:
+        return replace(typed, value=tuple(sorted({*typed.value, *said_too})))
     teams = tuple(sorted(set(known)))
     doubts.add("older list", f"{' / '.join(teams)} is what other checklists say; the printed teams count.")
     return Field(teams, "likely" if all(player.known and player.alone for player in weighed.players) else "unsure")

@@ -86,7 +86,8 @@ class Found:
 
 def found_for(said: Said, lexicon: Lexicon, product_id: int | None) -> Found:
     """The candidates that the line's words fit; `product_id` is the product kept from before."""
-    hits = tuple(hits_of(word, lexicon) for word in said.words)
+    alone = len(said.words) == 1
+    hits = tuple(hits_of(word, lexicon, alone=alone) for word in said.words)
     totals: dict[int, float] = {}
     for word, found in zip(said.words, hits, strict=True):
         regained = cost_of(word)
@@ -127,11 +128,14 @@ def cost_of(word: Word) -> float:
     return SMALL if small else UNPLACED
 
 
-def hits_of(word: Word, lexicon: Lexicon) -> dict[int, Fit]:
-    """Every candidate that has the word, with the best way in which it has it."""
+def hits_of(word: Word, lexicon: Lexicon, *, alone: bool = False) -> dict[int, Fit]:
+    """Every candidate that has the word, with the best way in which it has it.
+
+    A single letter that stands `alone` begins half of all names and says nothing, so that it is not looked up.
+    """
     hits: dict[int, Fit] = {}
     _add(hits, lexicon, word.plain, "exact", 1.0)
-    if word.features:
+    if word.features or (alone and len(word.plain) == 1):
         return hits
     for known in lexicon.starting_with(word.plain):
         if known != word.plain:

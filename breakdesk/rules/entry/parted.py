@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from breakdesk.rules.entry.candidates import NAME_ROLES, Candidate
+from breakdesk.rules.entry.candidates import NAME_ROLES, Candidate, Role
 from breakdesk.rules.entry.leftovers import text_of, with_capitals
 from breakdesk.rules.entry.lexicon import Lexicon
 from breakdesk.rules.entry.matching import UNPLACED, Found, cost_of
@@ -21,6 +21,8 @@ class Player:
     worth: float
     alone: bool
     """Whether no other player fits as well."""
+    team_said: bool = False
+    """Whether the words name the player's team, too."""
 
 
 def known_players(said: Said, found: Found, lexicon: Lexicon) -> tuple[Player, ...]:
@@ -67,4 +69,6 @@ def _best_player(places: Sequence[int], said: Said, found: Found, lexicon: Lexic
     known = lexicon.candidates[best[0]]
     explained = frozenset(place for place in places if best[0] in found.hits[place])
     alone = len({lexicon.candidates[index].subject_key for index in best}) == 1
-    return Player(known, explained, worth, alone)
+    fits = [found.hits[place].get(best[0]) for place in places]
+    team_said = any(fit is not None and fit.role is Role.TEAM for fit in fits)
+    return Player(known, explained, worth, alone, team_said)
