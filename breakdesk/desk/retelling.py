@@ -28,15 +28,21 @@ CHOICE_WORDS = {"try": "to be tried although expired", "ask": "the maker is to b
 OFFER_WORDS = {"take": "takes it", "wait": "waits for the card that was promised", "decline": "declines it"}
 
 
+SECRETS = frozenset({"reference", "inbound_tracking", "tracking"})
+"""Keys of event bodies that a stream may not see."""
+
+
 @dataclass(frozen=True, slots=True)
 class StoryLine:
     """One thing that happened: its day, what it was, what was written with it, and who recorded it.
 
-    `taken_back` tells that it was undone later.
+    `said_on_air` is the same without references, tracking numbers and full names; `taken_back` tells that it was
+    undone later.
     """
 
     day: date
     said: str
+    said_on_air: str
     text: str
     who: str
     taken_back: bool
@@ -46,7 +52,7 @@ def story_of(desk: Desk, events: Iterable[Event]) -> tuple[StoryLine, ...]:
     """The events in order of the day on which they happened."""
     events = list(events)
     counting = {id(event) for event in standing(events)}
-    names = _names_in(events)
+    names, on_air_names = _names_in(events)
     table = models.Action
     actions = sorted({event.action for event in events})
     who = {row.key: row.who for row in table.select(table.key, table.who).where(table.key.in_(actions or [0]))}
@@ -54,6 +60,7 @@ def story_of(desk: Desk, events: Iterable[Event]) -> tuple[StoryLine, ...]:
         StoryLine(
             event.day,
             said_of(event, names),
+            said_of(_without_secrets(event), on_air_names),
             history.text_of(event.body.get("text")) or "",
             who.get(event.action, ""),
             id(event) not in counting,
@@ -63,12 +70,19 @@ def story_of(desk: Desk, events: Iterable[Event]) -> tuple[StoryLine, ...]:
     return tuple(sorted(lines, key=lambda line: line.day))
 
 
-def _names_in(events: Iterable[Event]) -> dict[int, str]:
+def _without_secrets(event: Event) -> Event:
+    body = {name: value for name, value in event.body.items() if name not in SECRETS}
+    return Event(event.kind, event.day, body, event.action)
+
+
+def _names_in(events: Iterable[Event]) -> tuple[dict[int, str], dict[int, str]]:
     keys: set[int] = set()
     for event in events:
         keys |= {event.body.get("owner_id") or 0, event.body.get("person") or 0, *event.body.get("candidates", ())}
     table = models.Participant
-    return {row.id: row.name for row in table.select(table.id, table.name).where(table.id.in_(sorted(keys)))}
+    rows = list(table.select().where(table.id.in_(sorted(keys))))
+    on_air = {row.id: row.on_air_name or row.handle or "a participant" for row in rows}
+    return {row.id: row.name for row in rows}, on_air
 
 
 def said_of(event: Event, names: Mapping[int, str]) -> str:

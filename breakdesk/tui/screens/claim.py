@@ -11,8 +11,8 @@ from textual.containers import VerticalScroll
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.following import follow_up, hold, note, release
 from breakdesk.desk.problems import Problem, Result
+from breakdesk.desk.retelling import StoryLine, story_of
 from breakdesk.desk.settling import change_owner, void
-from breakdesk.desk.story_words import StoryLine, story_lines
 from breakdesk.desk.viewing import ClaimView, claim_view
 from breakdesk.files.dates import parse_day
 from breakdesk.files.messages.wording import state_words
@@ -23,6 +23,7 @@ from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.dialogs import AskText
 from breakdesk.tui.keys import bindings
+from breakdesk.tui.masking import Kind, Secret
 from breakdesk.tui.widgets.fields import Field, Fields
 from breakdesk.tui.wording import day_words, owner_words, values_words
 
@@ -45,9 +46,9 @@ COMMANDS = REGISTRY.add(
 )
 
 
-def _read(desk: Desk, tag: str) -> tuple[ClaimView, list[StoryLine]] | None:
+def _read(desk: Desk, tag: str) -> tuple[ClaimView, tuple[StoryLine, ...]] | None:
     view = claim_view(desk, tag)
-    return None if view is None else (view, story_lines(view.events, view.parties.people))
+    return None if view is None else (view, story_of(desk, view.events))
 
 
 class ClaimScreen(DeskScreen):
@@ -116,16 +117,14 @@ class ClaimScreen(DeskScreen):
         ]
         return [field for field in rows if field.value or field.remark]
 
-    def _story(self, story: list[StoryLine]) -> list[Field]:
+    def _story(self, story: tuple[StoryLine, ...]) -> list[Field]:
         today = self.desk.today()
         fields = []
         for line in story:
-            words = line.said if line.counts else f"{line.said} – taken back"
-            fields.append(Field(day_words(line.day, today), words))
-            if line.reference:
-                fields.append(Field("", masking.reference(line.reference)))
-            if line.note:
-                fields.append(Field("", masking.note(line.note)))
+            said, on_air = (_sentence(words, line) for words in (line.said, line.said_on_air))
+            fields.append(Field(day_words(line.day, today), Secret(Kind.NAME, said, on_air)))
+            if line.text:
+                fields.append(Field("", masking.note(line.text)))
         return fields
 
     # What can be done
@@ -183,6 +182,11 @@ class ClaimScreen(DeskScreen):
         result = await work
         self.say(result.sentence if isinstance(result, Problem) else result.said)
         await self._show()
+
+
+def _sentence(words: str, line: StoryLine) -> str:
+    said = words[:1].upper() + words[1:]
+    return f"{said} – taken back" if line.taken_back else said
 
 
 def _day_problem(text: str) -> str | None:
