@@ -7,8 +7,8 @@ from datetime import date, datetime, timedelta
 from typing import Final
 
 from breakdesk.rules.entry.candidates import Candidate
-from breakdesk.rules.entry.compose import Draft, Setting
 from breakdesk.rules.entry.reading import Certainty, Field, Reading, RecentClaim
+from breakdesk.rules.entry.setting import Draft, Setting
 from breakdesk.rules.names import folded
 from breakdesk.rules.ownership import Doubt, Owner, owner_of
 

@@ -7,12 +7,14 @@ from dataclasses import replace
 from datetime import date, datetime
 
 from breakdesk.rules.entry.checks import checked
-from breakdesk.rules.entry.compose import Setting, draft_of
+from breakdesk.rules.entry.draft_matched import draft_of_match
+from breakdesk.rules.entry.draft_typed import draft_as_typed
 from breakdesk.rules.entry.handles import named_by
 from breakdesk.rules.entry.lexicon import Lexicon
 from breakdesk.rules.entry.matching import found_for
 from breakdesk.rules.entry.reading import Field, Kept, Reading, Readings, RecentClaim
 from breakdesk.rules.entry.said import said_in
+from breakdesk.rules.entry.setting import Draft, Setting
 from breakdesk.rules.entry.weigh import Weighed, weigh_as_typed, weigh_match
 
 MOST_RUNNERS_UP = 5
@@ -48,11 +50,17 @@ def _distinct(ranked: Sequence[Weighed], setting: Setting) -> list[Reading]:
     """Readings that differ in what would be saved, best first; as many as are shown."""
     readings: dict[tuple[object, ...], Reading] = {}
     for weighed in ranked:
-        reading = checked(draft_of(weighed, setting), setting)
+        reading = checked(_draft_of(weighed, setting), setting)
         readings.setdefault(_saved(reading), reading)
         if len(readings) > MOST_RUNNERS_UP:
             break
     return list(readings.values())
+
+
+def _draft_of(weighed: Weighed, setting: Setting) -> Draft:
+    if weighed.match is None:
+        return draft_as_typed(weighed, setting)
+    return draft_of_match(weighed.match, weighed.leftovers, setting)
 
 
 def _saved(reading: Reading) -> tuple[object, ...]:
@@ -72,6 +80,6 @@ def _with_other_day(weighed: Weighed, best: Reading, setting: Setting) -> tuple[
     expiry = setting.said.expiry
     if expiry is None or expiry.other is None or best.expires_on.certainty != "unsure":
         return ()
-    draft = draft_of(weighed, setting)
+    draft = _draft_of(weighed, setting)
     other = replace(draft.reading, expires_on=Field(expiry.other, "unsure"))
     return (checked(replace(draft, reading=other), setting),)
