@@ -14,8 +14,8 @@ box, kind and expiry, and nothing for the names, because a spreadsheet does not 
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
 from itertools import combinations
 from pathlib import Path
@@ -130,7 +130,6 @@ def _extras(claim: SampleClaim) -> Iterator[tuple[str, ...]]:
     word = folded(claim.variation)
     variation = [word[:3], word] if len(word) > 3 else [word] if word else []
     features = [SHORT_FEATURES.get(feature, feature) for feature in sorted(_features(claim.features))]
-    # "rpa" and the like are trade words for several features at once.
     teams = [length for team in claim.teams for length in (folded(team)[:3], folded(team))]
     parts = [*run, *variation, *features, *teams]
     for count in range(min(len(parts), MOST_EXTRA_PARTS + len(features)) + 1):
@@ -161,27 +160,47 @@ def in_a_line(line: str) -> Count:
 
 def report(sample: Sample) -> str:
     """The distributions as plain text."""
-    sections = [f"{len(sample.claims)} claims of breaks in {sample.folder}"]
-    for title, with_checklist in (("with the checklist", True), ("without the checklist, release day", False)):
-        lines: list[Count] = []
-        columns: list[Count] = []
-        missed: list[str] = []
-        typed: list[tuple[str, str]] = []
-        lexicons: dict[tuple[str, int], Lexicon] = {}
-        for claim in sample.claims:
-            # On release day the one checklist that is missing is the one of this claim's product.
-            key = (claim.break_name, 0 if with_checklist else claim.product_id)
-            if key not in lexicons:
-                lexicons[key] = _lexicon(sample, claim, with_checklist=with_checklist)
-            line = shortest_line(claim, lexicons[key], _kept(claim))
-            if line is None:
-                missed.append(f"{claim.break_name}: {' / '.join(claim.subjects)} {claim.variation} ({claim.owner})")
-                continue
-            typed.append((line, f"{' / '.join(claim.subjects)} {claim.variation}"))
-            lines.append(in_a_line(line))
-            columns.append(in_columns(claim, {person.id: person for person in claim.people}))
-        sections.append(_section(title, lines, columns, typed, missed))
-    return "\n\n".join(sections)
+    known = {
+        (product_id, folded(subject))
+        for product_id, cards in sample.cards.items()
+        for card in cards
+        for subject in card.subjects
+    }
+
+    def is_known(claim: SampleClaim) -> bool:
+        others = {subject for product_id, subject in known if product_id != claim.product_id}
+        return all(folded(subject) in others for subject in claim.subjects)
+
+    return "\n\n".join(
+        [
+            f"{len(sample.claims)} claims of breaks in {sample.folder}",
+            _replay("with the checklist", sample, sample.claims, with_checklist=True),
+            _replay("release day, no checklist", sample, sample.claims, with_checklist=False),
+            _replay(
+                "of these, players of older checklists", sample, filter(is_known, sample.claims), with_checklist=False
+            ),
+        ]
+    )
+
+
+def _replay(title: str, sample: Sample, claims: Iterable[SampleClaim], *, with_checklist: bool) -> str:
+    lines: list[Count] = []
+    columns: list[Count] = []
+    missed: list[str] = []
+    typed: list[tuple[str, str]] = []
+    lexicons: dict[str, Lexicon] = {}
+    for claim in claims:
+        if claim.break_name not in lexicons:
+            lexicons[claim.break_name] = _lexicon(sample, claim, with_checklist=with_checklist)
+        line = shortest_line(claim, lexicons[claim.break_name], _kept(claim))
+        what = f"{' / '.join(claim.subjects)} {claim.variation}".strip()
+        if line is None:
+            missed.append(f"{claim.break_name}: {what}")
+            continue
+        typed.append((line, what))
+        lines.append(in_a_line(line))
+        columns.append(in_columns(claim, {person.id: person for person in claim.people}))
+    return _section(title, lines, columns, typed, missed)
 
 
 def _kept(claim: SampleClaim) -> Kept:
@@ -194,7 +213,7 @@ def _lexicon(sample: Sample, claim: SampleClaim, *, with_checklist: bool) -> Lex
     if with_checklist:
         return Lexicon.build(facts, cards, sample.people)
     others = [product_id for product_id in sample.cards if product_id not in facts.product_ids]
-    older = [replace(card) for product_id in others for card in sample.cards[product_id]]
+    older = [card for product_id in others for card in sample.cards[product_id]]
     return Lexicon.build(facts, [], sample.people, older)
 
 
@@ -218,7 +237,7 @@ def _section(
         rows.append(f"{name:24}" + "".join(f"{figure:9.1f}" for figure in shown))
     longest = sorted(typed, key=lambda pair: -len(pair[0]))
     rows.append(
-        "some lines: " + "; ".join(f"“{line}” = {what.strip()}" for line, what in longest[:: max(1, len(longest) // 6)])
+        "some lines: " + "; ".join(f"“{line}” = {what}" for line, what in longest[:: max(1, len(longest) // 6)])
     )
     rows.extend(f"not found: {what}" for what in missed)
     return "\n".join(rows)
