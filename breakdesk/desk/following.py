@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from breakdesk.desk.acting import Act, act
@@ -9,6 +10,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import claim_named, person_named
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.store import models
+from breakdesk.store.past import HELD, RELEASED
 
 ROUNDS = ("submit", "ask", "tell", "ship", "decide")
 
@@ -18,8 +20,12 @@ def follow_up(desk: Desk, tag: str, on: date, text: str = "", key: int | None = 
 
     def work(a: Act) -> str:
         claim = claim_named(a, tag)
+        if not claim.is_open:
+            raise refuse(f"Claim {claim.tag} is {claim.state}: nothing more waits on it.", "Promise it to the person.")
         if on < a.day:
             raise refuse(f"{on:%Y-%m-%d} is past.", "Name today or a later day.")
+        if claim.follow_up_on not in (None, on):
+            a.warnings.append(f"This takes the place of what was promised for {claim.follow_up_on:%Y-%m-%d}.")
         a.add_in_order(claim, "follow_up", {"on": on.isoformat(), **a.text(text)})
         return f"{claim.tag} comes back on {on:%A %Y-%m-%d}."
 
@@ -31,9 +37,13 @@ def followed_up(desk: Desk, tag: str, note: str = "", key: int | None = None) ->
 
     def work(a: Act) -> str:
         claim = claim_named(a, tag)
+        no_reply = claim.state == "submitted" and claim.last_asked_on is not None and claim.answer is None
+        if claim.follow_up_on is None and not no_reply:
+            raise refuse(f"Nothing was promised on {claim.tag}, and no ask waits for a reply.")
         a.add_in_order(claim, "followed_up", a.text(note))
-        if claim.state == "submitted" and claim.last_asked_on is not None and claim.answer is None:
-            a.add_in_order(claim, "answered", {"answer": "no_news", "days": 30})
+        if no_reply:
+            # Without days of its own the next ask keeps the maker's rhythm: the maker has said nothing.
+            a.add_in_order(claim, "answered", {"answer": "no_news"})
         return f"{claim.tag}: followed up."
 
     return act(desk, "followed up", work, key)
@@ -89,7 +99,11 @@ def hold_person(desk: Desk, name: str, *, on: bool, reason: str = "", key: int |
     def work(a: Act) -> str:
         person = person_named(name)
         models.Participant.update(on_hold=on).where(models.Participant.id == person.id).execute()
-        a.line("participant", int(person.id), "held" if on else "released", a.text(reason))
+        if bool(person.on_hold) == on:
+            raise refuse(f"{person.name} is {'on hold already' if on else 'not on hold'}.")
+        if on and not reason.strip():
+            raise refuse("A hold needs a reason.", "Say in a few words why nothing may go out.")
+        a.line("participant", int(person.id), HELD if on else RELEASED, a.text(reason))
         a.people.add(int(person.id))
         return f"{person.name} is {'on hold: nothing goes out' if on else 'released'}."
 
@@ -98,26 +112,28 @@ def hold_person(desk: Desk, name: str, *, on: bool, reason: str = "", key: int |
 
 def park(desk: Desk, round_name: str, item_id: int, until: date, reason: str, key: int | None = None) -> Result:
     """Puts an item of a round aside until a day, with a reason. Tell and ship park a participant, the rest a claim."""
+    return park_items(desk, round_name, (item_id,), until, reason, key)
+
+
+def park_items(
+    desk: Desk, round_name: str, item_ids: Sequence[int], until: date, reason: str, key: int | None = None
+) -> Result:
+    """Puts several items of a round aside together, such as all claims of a maker in the ask round."""
 
     def work(a: Act) -> str:
         if round_name not in ROUNDS:
             raise refuse(f"{round_name} is not a round.", f"Use one of: {', '.join(ROUNDS)}.")
+        if not item_ids:
+            raise refuse("Nothing was named that could be put aside.")
         if until <= a.day:
             raise refuse(f"{until:%Y-%m-%d} is not later than today.", "Name a later day.")
         if not reason.strip():
             raise refuse("Putting something aside needs a reason.", "A few words are enough.")
-        models.Park.create(
-            round=round_name, item_id=item_id, until=until, text_id=a.text(reason).get("text"), action_key=a.key
-        )
-        thing = "participant" if round_name in ("tell", "ship") else "claim"
-        a.line(thing if thing == "participant" else "parked claim", item_id, "parked", {"until": until.isoformat()})
+        text_id = a.text(reason).get("text")
+        thing = "parked participant" if round_name in ("tell", "ship") else "parked claim"
+        for item_id in dict.fromkeys(item_ids):
+            models.Park.create(round=round_name, item_id=item_id, until=until, text_id=text_id, action_key=a.key)
+            a.line(thing, item_id, "parked", {"round": round_name, "until": until.isoformat()})
         return f"Put aside until {until:%A %Y-%m-%d}."
 
     return act(desk, "park", work, key)
-
-
-def parked_now(day: date) -> frozenset[tuple[str, int]]:
-    """What is put aside on a day, by round and key."""
-    table = models.Park
-    rows = table.select().where(table.until > day, table.undone == False)  # noqa: E712 - peewee builds SQL from it
-    return frozenset((row.round, row.item_id) for row in rows)

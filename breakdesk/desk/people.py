@@ -11,6 +11,7 @@ from breakdesk.desk.finding import person_named
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.names import folded
 from breakdesk.store import models, words
+from breakdesk.store.past import ADDRESS_CHANGED, ADDRESS_CONFIRMED, MOVED
 
 WISHES = ("", "wait", "take", "ask")
 
@@ -24,15 +25,19 @@ def confirm_address(desk: Desk, name: str, address: str = "", country: str = "",
         text = address.strip()
         if current is None and not text:
             raise refuse(f"{person.name} has no address yet.", "Write the address down as they gave it.")
-        same = (
-            current is not None and (not text or text == current.text) and (not country or country == current.country)
-        )
-        if same and current is not None:
-            models.Address.update(confirmed_on=a.day).where(models.Address.id == current.id).execute()
+        wanted = country.strip().upper()
+        same = current is not None and text in ("", current.text) and wanted in ("", current.country.upper())
+        if current is None:
+            _replace_address(a, int(person.id), text, wanted)
+            a.line("participant", int(person.id), ADDRESS_CHANGED)
+        elif same:
+            day = max(a.day, current.confirmed_on or a.day)
+            models.Address.update(confirmed_on=day, moved_on=None).where(models.Address.id == current.id).execute()
+            before = {"confirmed_before": current.confirmed_on, "moved_before": current.moved_on}
+            a.line("participant", int(person.id), ADDRESS_CONFIRMED, _days_said(before))
         else:
-            kept = current.country if current is not None and not country.strip() else country
-            _replace_address(a, int(person.id), text or (current.text if current else ""), kept)
-        a.line("participant", int(person.id), "address confirmed" if same else "address changed")
+            _replace_address(a, int(person.id), text or current.text, wanted or current.country)
+            a.line("participant", int(person.id), ADDRESS_CHANGED, {"address_before": int(current.id)})
         a.people.add(int(person.id))
         return f"{person.name}'s address is {'confirmed' if same else 'changed and confirmed'}."
 
@@ -45,11 +50,15 @@ def _replace_address(a: Act, person_id: int, text: str, country: str) -> None:
     table.create(
         participant=person_id,
         text=text,
-        country=country.strip().upper(),
+        country=country,
         confirmed_on=a.day,
         since=a.day,
         recorded_at=a.happened,
     )
+
+
+def _days_said(days: dict[str, date | None]) -> dict[str, str]:
+    return {name: day.isoformat() for name, day in days.items() if day is not None}
 
 
 def said_moved(desk: Desk, name: str, key: int | None = None) -> Result:
@@ -60,7 +69,9 @@ def said_moved(desk: Desk, name: str, key: int | None = None) -> Result:
         current = current_address(int(person.id))
         if current is not None:
             models.Address.update(moved_on=a.day).where(models.Address.id == current.id).execute()
-        a.line("participant", int(person.id), "moved")
+            a.line("participant", int(person.id), MOVED, _days_said({"moved_before": current.moved_on}))
+        else:
+            a.line("participant", int(person.id), MOVED)
         a.people.add(int(person.id))
         return f"{person.name} moved: nothing goes to the old address."
 

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 
 from breakdesk.desk.desk import Desk
-from breakdesk.desk.following import parked_now
 from breakdesk.rules.claim import Claim, Event
 from breakdesk.rules.owed import Owed, owed_list
-from breakdesk.rules.rounds import Parked, Parties, Promise, Today, today_lists
+from breakdesk.rules.rounds import NO_MAKER, Parked, Parties, Promise, Today, is_held, today_lists
 from breakdesk.store import history, models, windows, words
+from breakdesk.store import past as store_past
 from breakdesk.store.claims import claim_with_tag, claims_with_keys, read_claims
-from breakdesk.store.parties import read_house, read_parties
+from breakdesk.store.parties import read_parties, read_people
 from breakdesk.store.projecting import people_in
 
 
@@ -30,42 +30,54 @@ class TodayView:
 def today(desk: Desk) -> TodayView:
     """The five lists as of the desk's instant; facts dated later are left out."""
     now = desk.clock.as_of()
-    day = read_house().today(now)
-    claims, parties = _claims_as_of(desk, day, for_today=True)
+    known = _claims_as_of(desk, now, for_today=True)
+    parties = known.parties
+    day = parties.house.today(now)
     promises = _promises(day)
     missing = {promise.person_id for promise in promises} - set(parties.people)
     if missing:
-        more = read_parties(desk.database, missing).people
-        parties = replace(parties, people={**parties.people, **more})
-    lists = today_lists(claims, parties, now, Parked(parked_now(day)), promises)
-    held = sum(1 for claim in claims if claim.on_hold and claim.is_open)
-    return TodayView(lists, parties, held)
+        parties = replace(parties, people={**parties.people, **read_people(desk.database, missing)})
+    parked = Parked(store_past.parked_as_of(desk.database, day))
+    return TodayView(today_lists(known.claims, parties, now, parked, promises), parties, known.on_hold)
 
 
 def owed(desk: Desk, person_id: int | None = None) -> tuple[Owed, ...]:
     """What is owed as of the desk's instant, to everybody or to one participant."""
     now = desk.clock.as_of()
-    day = read_house().today(now)
-    claims, parties = _claims_as_of(desk, day, for_today=False, person_id=person_id)
-    return tuple(item for item in owed_list(claims, parties, now) if person_id is None or item.person_id == person_id)
+    known = _claims_as_of(desk, now, for_today=False, person_id=person_id)
+    found = owed_list(known.claims, known.parties, now)
+    return tuple(item for item in found if person_id is None or item.person_id == person_id)
 
 
-def _claims_as_of(
-    desk: Desk, day: date, *, for_today: bool, person_id: int | None = None
-) -> tuple[list[Claim], Parties]:
-    latest = windows.latest_fact_day()
-    if latest is not None and latest > day:
-        past = windows.claims_as_of(desk.database, day)
-        parties = read_parties(desk.database, people_in(past.claims))
-        people = {key: past.person(person, day) for key, person in parties.people.items()}
-        return past.claims, replace(parties, people=people)
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """What is known at an instant."""
+
+    claims: list[Claim]
+    parties: Parties
+    on_hold: int
+
+
+def _claims_as_of(desk: Desk, now: datetime, *, for_today: bool, person_id: int | None = None) -> _Known:
+    database = desk.database
+    parties = read_parties(database, ())
+    day = parties.house.today(now)
+    makers_days: dict[int | None, date] = {key: maker.today(now) for key, maker in parties.makers.items()}
+    makers_days[None] = NO_MAKER.today(now)
+    if store_past.has_later_facts(database, day, makers_days):
+        past = store_past.past_of(database, day, makers_days)
+        people = read_people(database, people_in(past.claims))
+        parties = replace(parties, people={key: past.person(person) for key, person in people.items()})
+        held = sum(1 for claim in past.claims if claim.is_open and is_held(claim, parties))
+        return _Known(past.claims, parties, held)
     if for_today:
-        claims = windows.claims_for_today(desk.database, day)
+        claims = windows.claims_for_today(database, day)
+    elif person_id is None:
+        claims = windows.open_claims(database)
     else:
-        claims = windows.open_claims(desk.database, None if person_id is None else [person_id])
-        if person_id is not None:
-            claims = _with_news_of(desk, claims, person_id)
-    return claims, read_parties(desk.database, people_in(claims))
+        claims = _with_news_of(desk, windows.open_claims(database, [person_id]), person_id)
+    parties = replace(parties, people=read_people(database, people_in(claims)))
+    return _Known(claims, parties, windows.count_on_hold(database))
 
 
 def _with_news_of(desk: Desk, claims: list[Claim], person_id: int) -> list[Claim]:
@@ -77,7 +89,7 @@ def _with_news_of(desk: Desk, claims: list[Claim], person_id: int) -> list[Claim
 
 def _promises(day: date) -> list[Promise]:
     table = models.FollowUp
-    rows = table.select().where(table.done_on.is_null(), table.due_on <= day)
+    rows = table.select().where(table.done_on.is_null() | (table.done_on > day), table.due_on <= day)
     return [Promise(row.id, row.participant_id, row.due_on) for row in rows]
 
 

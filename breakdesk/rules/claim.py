@@ -151,7 +151,7 @@ class Claim:
     fault: str | None = None
     last_told_on: date | None = None
     phase_told: tuple[date, ...] = ()
-    """Days of the tellings since the card was last offered, came to hand or was shipped."""
+    """Days on which the present owner was told since the card was last offered, came to hand or was shipped."""
     follow_up_on: date | None = None
     on_hold: bool = False
     split_from: int | None = None

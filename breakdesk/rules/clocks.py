@@ -171,20 +171,20 @@ def _offer_reminder(claim: Claim, house: House) -> Reminder:
         raise ValueError("an offered claim has the day of its offer")
     half_way = offered_on + timedelta(days=(last - offered_on).days // 2)
     days = sorted(day for day in {half_way, last - timedelta(days=2), last} if day >= offered_on)
-    told = max(claim.phase_told, default=date.min)
     for day in days:
-        if day > told:
+        if not any(told >= day for told in claim.phase_told):
             return Reminder("offered", day, None)
-    return Reminder("offered", None, told + timedelta(days=house.terms.count_on("remind_every_days", offered_on)))
+    third_on = min(told for told in claim.phase_told if told >= days[-1])
+    every = house.terms.count_on("remind_every_days", third_on)
+    return Reminder("offered", None, third_on + timedelta(days=every))
 
 
 def _repeated(claim: Claim, word: str, first: date, house: House) -> Reminder:
-    every = timedelta(days=house.terms.count_on("remind_every_days", first))
     due, sent = first, 0
     for told in claim.phase_told:
         if told >= due:
             sent += 1
-            due = told + every
+            due = told + timedelta(days=house.terms.count_on("remind_every_days", told))
             if sent == REMINDERS_AT_MOST:
                 return Reminder(word, None, due)
     return Reminder(word, due, None)

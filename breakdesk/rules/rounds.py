@@ -135,18 +135,20 @@ def today_lists(
 ) -> Today:
     """The five lists at `now`. What is parked or on hold is in none of them."""
     parked = parked or Parked()
-    free = [claim for claim in claims if not _is_held(claim, parties)]
+    claims = list(claims)
+    free = [claim for claim in claims if not is_held(claim, parties)]
     return Today(
         as_of=now,
         submit=to_submit(free, parties, now, parked),
         ask=to_ask(free, parties, now, parked),
-        tell=to_tell(free, parties, now, parked),
+        tell=to_tell(claims, parties, now, parked),
         ship=to_ship(free, parties, now, parked),
         decide=to_decide(free, parties, now, parked, promises),
     )
 
 
-def _is_held(claim: Claim, parties: Parties) -> bool:
+def is_held(claim: Claim, parties: Parties) -> bool:
+    """Whether a claim is on hold, itself or with its owner."""
     if claim.on_hold:
         return True
     return claim.owner_id is not None and parties.people[claim.owner_id].on_hold
@@ -238,12 +240,13 @@ def telling_days(claims: Iterable[Claim], parties: Parties) -> dict[int, date]:
 
 def to_tell(claims: Iterable[Claim], parties: Parties, now: datetime, parked: Parked) -> tuple[PersonToTell, ...]:
     """Participants with a telling whose day has come, with all that is untold and what else they wait for."""
-    claims = list(claims)
+    # The hold of a participant is theirs alone: who owned their claim before still hears what became of it.
+    claims = [claim for claim in claims if not claim.on_hold]
     today = parties.house.today(now)
     due = {
         person_id: day
         for person_id, day in telling_days(claims, parties).items()
-        if day <= today and not parked.has("tell", person_id)
+        if day <= today and not parked.has("tell", person_id) and not parties.people[person_id].on_hold
     }
     items: dict[int, list[ToTell]] = {person_id: [] for person_id in due}
     for claim in claims:
@@ -307,7 +310,7 @@ def to_decide(
     items += [
         ToDecide(None, parties.people[promise.person_id].name, "follow_up", promise.due_on, promise.id)
         for promise in promises
-        if promise.due_on <= today
+        if promise.due_on <= today and not parties.people[promise.person_id].on_hold
     ]
     items.sort(key=lambda item: (name_order(item.participant), item.claim.tag if item.claim else "", item.why))
     return tuple(items)
@@ -355,7 +358,9 @@ def _offer_from(claim: Claim, house: House) -> date | None:
     if claim.offer_answered_on is not None:
         return claim.offer_answered_on
     last = clocks.reply_by(claim, house)
-    return last - timedelta(days=2) if last is not None else None
+    if last is None or claim.offered_on is None:
+        return None
+    return max(last - timedelta(days=2), claim.offered_on)
 
 
 def _unanswered_from(claim: Claim, parties: Parties) -> date | None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date, timedelta
+from types import MappingProxyType
 from typing import Any
 
 from breakdesk.rules.claim import (
@@ -25,32 +26,49 @@ _Facts = dict[str, Any]
 DAY_FIELDS = frozenset({"expires_on", "reply_by", "pull_day", "follow_up_on", "submitted_on"})
 """Keys of event bodies that hold an ISO day."""
 
-
-_NONE = timedelta(0)
-_EARLY = {"asked": timedelta(days=1)}
-"""Asks carry the maker's date, which may be the house's tomorrow."""
+_NO_DAYS: Mapping[int | None, date] = MappingProxyType({})
 
 
-def fold(claim_id: int, events: Iterable[Event], until: date | None = None) -> Claim | None:
+def fold(
+    claim_id: int,
+    events: Iterable[Event],
+    until: date | None = None,
+    makers_until: Mapping[int | None, date] = _NO_DAYS,
+) -> Claim | None:
     """The claim as `events` leave it; with `until`, as known at the end of that day.
 
-    Events come in the order they were recorded and are taken by the day on which they happened. None
-    where the claim was not pulled by then. A claim whose pull was undone is void.
+    Events come in the order they were recorded and are taken by the day on which they happened. Asks carry
+    the maker's date: `makers_until` says, by maker, up to which of its dates they count. None where the
+    claim was not pulled by then. A claim whose pull was undone is void.
     """
-    standing = active(events)
+    events = list(events)
     ordered = sorted(
-        (event for event in standing if until is None or event.day <= until + _EARLY.get(event.kind, _NONE)),
-        key=lambda event: (event.day, event.kind != "pulled"),
+        (event for event in active(events) if until is None or event.kind == "asked" or event.day <= until),
+        key=lambda event: (house_day(event), event.kind != "pulled"),
     )
     if not ordered or ordered[0].kind != "pulled":
         return _undone_pull(claim_id, events, until)
     facts: _Facts = {"id": claim_id, "news": {}}
     for event in ordered:
+        if event.kind == "asked" and until is not None and event.day > makers_until.get(facts.get("maker_id"), until):
+            continue
         _HANDLERS[event.kind](facts, event)
-        if event.kind != "asked":
-            facts["last_event_on"] = event.day
+        facts["last_event_on"] = max(_earliest_house_day(event), facts.get("last_event_on", date.min))
     facts["news"] = tuple(facts["news"].values())
     return Claim(**facts)
+
+
+def house_day(event: Event) -> date:
+    """The house's day of an event: its own, but for an ask, which carries the maker's and may name the house's."""
+    said = event.body.get("house_day")
+    return event.day if said is None else date.fromisoformat(said)
+
+
+def _earliest_house_day(event: Event) -> date:
+    if event.kind == "asked" and "house_day" not in event.body:
+        # Only the maker's date is known: where the maker is ahead, the house's was the day before.
+        return event.day - timedelta(days=1)
+    return house_day(event)
 
 
 def standing(events: Iterable[Event]) -> list[Event]:
@@ -72,7 +90,7 @@ def active(events: Iterable[Event]) -> list[Event]:
     return [event for event in standing(events) if event.kind != "undone"]
 
 
-def _undone_pull(claim_id: int, events: Iterable[Event], until: date | None) -> Claim | None:
+def _undone_pull(claim_id: int, events: Sequence[Event], until: date | None) -> Claim | None:
     for event in events:
         if event.kind == "pulled" and (until is None or event.day <= until):
             facts: _Facts = {"id": claim_id, "news": {}}
@@ -166,6 +184,8 @@ def _answered(facts: _Facts, event: Event) -> None:
 
 def _offered(facts: _Facts, event: Event) -> None:
     facts.update(state="offered", offered_on=event.day, phase_told=(), offer_answer=None, offer_answered_on=None)
+    # An offer is the maker's answer to the last ask, too.
+    facts.update(answer="offers", answered_on=event.day, answer_days=None)
     facts["reply_by"] = _days(event.body).get("reply_by")
     _owner_news(facts, event, "offered")
 
@@ -189,7 +209,12 @@ def _in_hand(facts: _Facts, event: Event) -> None:
     body = event.body
     if body.get("serial") is not None:
         facts["serial"] = body["serial"]
-    facts.update(state="in_hand", in_hand_on=event.day, phase_told=(), parcel_id=None, lost_on=None, lost_how=None)
+    facts.update(phase_told=(), parcel_id=None, lost_on=None, lost_how=None)
+    if body.get("again") and facts.get("in_hand_on") is None:
+        # The claim card itself was on its way to the participant and came back: there is no card yet.
+        facts.update(state="pulled", shipped_on=None, tracking="")
+        return
+    facts.update(state="in_hand", in_hand_on=event.day)
     _owner_news(facts, event, "in_hand")
 
 
@@ -217,6 +242,7 @@ def _closed(facts: _Facts, event: Event) -> None:
     if how in ENDING_THE_HOUSES_DEBT and facts.get("in_hand_on") is None:
         _settle(facts, event)
         return
+    _leave_parcel(facts)
     facts.update(
         state="closed",
         closed_on=event.day,
@@ -239,12 +265,14 @@ def _settle(facts: _Facts, event: Event) -> None:
         settled_currency=event.body.get("currency"),
     )
     _add_news(facts, how, event.day, facts.get("owner_id"))
+    _leave_parcel(facts)
     facts.update(owner_kind="house", owner_id=None, candidates=(), owner_since=event.day)
     _close_if_both_debts_ended(facts, event)
 
 
 def _close_if_both_debts_ended(facts: _Facts, event: Event) -> None:
-    if facts.get("settled_how") and facts["state"] == "refused":
+    # Where the house gave the card to somebody after it had settled, it owes that one.
+    if facts.get("settled_how") and facts["state"] == "refused" and facts["owner_kind"] == "house":
         facts.update(
             state="closed",
             closed_on=event.day,
@@ -252,6 +280,12 @@ def _close_if_both_debts_ended(facts: _Facts, event: Event) -> None:
             closed_amount=facts["settled_amount"],
             closed_currency=facts["settled_currency"],
         )
+
+
+def _leave_parcel(facts: _Facts) -> None:
+    """A card that is not on its way yet comes out of the parcel in which it was packed."""
+    if facts["state"] in ("pulled", "in_hand"):
+        facts["parcel_id"] = None
 
 
 def _owner(facts: _Facts, event: Event) -> None:
@@ -267,6 +301,8 @@ def _owner(facts: _Facts, event: Event) -> None:
     if facts.get("first_owner_id") is None:
         facts["first_owner_id"] = after
     if before != after:
+        _leave_parcel(facts)
+        facts["phase_told"] = ()
         _add_news(facts, "owner", event.day, before)
         _add_news(facts, "owner", event.day, after)
 
@@ -278,7 +314,8 @@ def _told(facts: _Facts, event: Event) -> None:
     else:
         facts["news"].pop(person_id, None)
     facts["last_told_on"] = event.day
-    facts["phase_told"] = (*facts.get("phase_told", ()), event.day)
+    if person_id is None or person_id == facts.get("owner_id"):
+        facts["phase_told"] = (*facts.get("phase_told", ()), event.day)
 
 
 def _noted(facts: _Facts, event: Event) -> None:
@@ -313,6 +350,7 @@ def _nothing(facts: _Facts, event: Event) -> None:
 
 
 def _void(facts: _Facts, event: Event) -> None:
+    _leave_parcel(facts)
     facts.update(state="void", news={})
 
 

@@ -146,9 +146,18 @@ def claim_events(claim_ids: Sequence[int]) -> dict[int, list[Event]]:
     return events
 
 
-def all_claim_events(database: StrictSqlite, until: date | None = None) -> Iterator[tuple[int, list[Event]]]:
-    """Every claim's history, claim by claim in order of their keys, in constant memory."""
-    where, values = ("AND day <= ?", (until.isoformat(),)) if until else ("", ())
+def all_claim_events(
+    database: StrictSqlite, until: date | None = None, asked_until: date | None = None
+) -> Iterator[tuple[int, list[Event]]]:
+    """Every claim's history, claim by claim in order of their keys, in constant memory.
+
+    With `until`, events dated later are left out, asks after `asked_until`; what was taken back since is
+    known to be taken back.
+    """
+    where, values = "", ()
+    if until is not None:
+        where = "AND (day <= ? OR kind = 'undone' OR (kind = 'asked' AND day <= ?))"
+        values = (until.isoformat(), (asked_until or until).isoformat())
     rows = run(
         database,
         "SELECT thing_id, kind, day, body, action_key FROM history_line "
@@ -165,12 +174,6 @@ def all_claim_events(database: StrictSqlite, until: date | None = None) -> Itera
         events.append(Event(kind, date.fromisoformat(day), json.loads(body), action))
     if present is not None:
         yield present, events
-
-
-def last_event_day() -> date | None:
-    """The latest day of anything in the history."""
-    row = HistoryLine.select(HistoryLine.day).order_by(HistoryLine.day.desc()).limit(1).first()
-    return None if row is None else row.day
 
 
 def broken_links(database: StrictSqlite) -> Iterator[str]:
