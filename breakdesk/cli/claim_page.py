@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
+from breakdesk.cli.common import fail
 from breakdesk.cli.named import person_name
 from breakdesk.cli.output import say, say_fields, say_table
 from breakdesk.cli.wording import age_words, instant_words, last_moment_words, weekday_words
@@ -18,6 +20,23 @@ from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.days import age
 from breakdesk.rules.rounds import decide_from
+from breakdesk.rules.story import fold
+from breakdesk.store.parties import read_parties
+from breakdesk.store.projecting import people_in
+
+
+def as_known(desk: Desk, view: ClaimView) -> ClaimView:
+    """The claim as it was known on the day asked about: what happened later is left out."""
+    day = view.parties.house.today(desk.clock.as_of())
+    if all(event.day <= day for event in view.events):
+        return view
+    claim = fold(view.claim.id, view.events, until=day)
+    if claim is None:
+        fail(
+            f"Claim {view.claim.tag} was pulled on {weekday_words(view.claim.pull_day)}, after the day you asked about."
+        )
+    events = tuple(event for event in view.events if event.day <= day)
+    return replace(view, claim=claim, parties=read_parties(desk.database, people_in([claim])), events=events)
 
 
 def say_claim(desk: Desk, view: ClaimView) -> None:

@@ -50,3 +50,11 @@ def person_name(key: int | None) -> str:
         return ""
     row = models.Participant.get_or_none(models.Participant.id == key)
     return "" if row is None else str(row.name)
+
+
+def product_id(name: str) -> int:
+    """The key of the product with this name."""
+    try:
+        return int(finding.product_named(name).id)
+    except Refusal as refusal:
+        fail(refusal.problem.sentence)

@@ -10,8 +10,10 @@ from breakdesk.desk.answering import PersonView, person_view
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import STATE_WORDS
+from breakdesk.desk.settling import amount_words
 from breakdesk.desk.viewing import owed, product_names
-from breakdesk.rules.money import Money, format_money
+from breakdesk.rules.claim import Claim
+from breakdesk.rules.money import Money, total
 from breakdesk.rules.names import folded
 from breakdesk.rules.owed import Owed
 from breakdesk.store.parties import read_house
@@ -65,21 +67,20 @@ def say_owed(desk: Desk, found: Sequence[Owed]) -> None:
 
 
 def _say_totals(house_name: str, found: Sequence[Owed]) -> None:
-    people = [item for item in found if item.participant != house_name]
-    lines = [line for item in found for line in item.claims]
-    from_makers = [line.claim for line in lines if line.claim.state in ("submitted", "offered")]
-    say(f"{house_name} owes people: {_total([line.claim for item in people for line in item.claims])}.")
+    people = [line.claim for item in found if item.participant != house_name for line in item.claims]
+    from_makers = [line.claim for item in found for line in item.claims if _maker_owes(line.claim)]
+    say(f"{house_name} owes people: {_total(people)}.")
     say(f"Makers owe {house_name}: {_total(from_makers)}.")
 
 
-def _total(claims: Sequence[object]) -> str:
-    from breakdesk.rules.claim import Claim
-    from breakdesk.rules.money import total
+def _maker_owes(claim: Claim) -> bool:
+    return claim.state in ("submitted", "offered") or (claim.state == "pulled" and claim.plan == "submit")
 
-    known = [claim for claim in claims if isinstance(claim, Claim)]
-    valued = [Money(claim.value, claim.currency) for claim in known if claim.value is not None and claim.currency]
-    words = value_words(total(valued), len(known) - len(valued))
-    return f"{counted(len(known), 'claim')}, {words}" if words else counted(len(known), "claim")
+
+def _total(claims: Sequence[Claim]) -> str:
+    valued = [Money(claim.value, claim.currency) for claim in claims if claim.value is not None and claim.currency]
+    words = value_words(total(valued), len(claims) - len(valued))
+    return f"{counted(len(claims), 'claim')}, {words}" if words else counted(len(claims), "claim")
 
 
 def say_owed_by_one(desk: Desk, found: Sequence[Owed]) -> None:
@@ -117,9 +118,6 @@ def _say_claims(item: Owed) -> None:
     rows = []
     for line in item.claims:
         claim = line.claim
-        value = (
-            "" if claim.value is None or claim.currency is None else format_money(Money(claim.value, claim.currency))
-        )
         hold = ", on hold" if claim.on_hold else ""
         rows.append(
             (
@@ -129,7 +127,7 @@ def _say_claims(item: Owed) -> None:
                 f"{STATE_WORDS[claim.state]}{hold}",
                 age_words(line.age),
                 day_words(claim.last_told_on) or "never",
-                value or "no value",
+                amount_words(claim.value, claim.currency) or "no value",
             )
         )
     say_table(("tag", "card", "product", "state", "age", "last told", "value"), rows, right=(6,))

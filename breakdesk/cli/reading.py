@@ -72,12 +72,13 @@ def _say_answer(desk: Desk, who: str | None) -> None:
 @with_desk
 def claim_command(desk: Desk, tag: str, as_json: bool) -> None:
     """Print one claim with its whole story."""
-    from breakdesk.cli.claim_page import claim_object, say_claim
+    from breakdesk.cli.claim_page import as_known, claim_object, say_claim
     from breakdesk.desk.viewing import claim_view
 
     view = claim_view(desk, tag)
     if view is None:
         fail(f"There is no claim {tag}. `breakdesk search` finds it by a name or a reference.")
+    view = as_known(desk, view)
     if as_json:
         say_json(claim_object(desk, view))
     else:

@@ -154,6 +154,23 @@ def parcel_failed(desk: Desk, parcel_id: int, how: str, note: str = "", key: int
     return act(desk, "parcel failed", work, key)
 
 
+def card_failed(desk: Desk, tag: str, how: str, note: str = "", key: int | None = None) -> Result:
+    """A card that was shipped in no parcel of the desk, such as one loaded from a file, was lost or came back."""
+
+    def work(a: Act) -> str:
+        if how not in ("lost", "returned"):
+            raise refuse(f"{how} is not something that happens to a parcel here.", "Use lost or returned.")
+        claim = claim_named(a, tag)
+        if claim.state != "shipped":
+            raise refuse(f"Claim {claim.tag} is not under way.", "Only a shipped card can be lost or come back.")
+        if claim.parcel_id is not None:
+            raise refuse(f"{claim.tag} is in parcel {claim.parcel_id}.", "Say it of that parcel.")
+        a.add_in_order(claim, "lost", {"how": how, **a.text(note)})
+        return f"{claim.tag} is {how}: it waits for your decision."
+
+    return act(desk, "parcel failed", work, key)
+
+
 def back_in_hand(desk: Desk, tag: str, note: str = "", key: int | None = None) -> Result:
     """A card whose parcel came back, or was found, is here again."""
 

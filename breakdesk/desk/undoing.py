@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from breakdesk.desk.acting import Act, act
@@ -10,7 +12,7 @@ from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.story import active, standing
 from breakdesk.store import history, models
 
-THINGS_THAT_UNDO = frozenset({"claim", "parked claim"})
+THINGS_THAT_UNDO = frozenset({"claim", "parked claim", "parked participant"})
 KINDS_THAT_STAND = frozenset({"load", "tag lease"})
 
 
@@ -30,6 +32,15 @@ def last_actions(limit: int = 20) -> list[Undoable]:
     table = models.Action
     rows = table.select().where(table.kind.not_in(sorted(KINDS_THAT_STAND))).order_by(table.number.desc()).limit(limit)
     return [Undoable(row.key, row.number, row.kind, _names(row.key)) for row in rows]
+
+
+def latest_that_counts(actions: Sequence[Undoable]) -> int | None:
+    """The key of the latest of these actions that was not taken back; None where there is none."""
+    lines = models.HistoryLine
+    keys = [action.key for action in actions]
+    rows = lines.select(lines.body).where(lines.action.in_(keys or [0]), lines.kind == "undone", lines.thing == "claim")
+    taken_back = {json.loads(row.body)["action"] for row in rows}
+    return next((a.key for a in actions if a.kind != "undo" and a.key not in taken_back), None)
 
 
 def _names(key: int) -> str:

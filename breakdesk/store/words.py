@@ -35,7 +35,7 @@ def find(database: StrictSqlite, text: str, thing: str, limit: int) -> list[int]
         return []
     parts, values = [], []
     for word in wanted:
-        parts.append("SELECT thing_id FROM search_word WHERE thing = ? AND word >= ? AND word < ?")
+        parts.append("SELECT DISTINCT thing_id FROM search_word WHERE thing = ? AND word >= ? AND word < ?")
         values += [thing, word, word + LAST_LETTER]
     sql = " INTERSECT ".join(parts) + " LIMIT ?"
     return [row[0] for row in run(database, sql, [*values, limit])]

@@ -1,0 +1,122 @@
+"""The commands `look` and `answer`: what a maker's page or letter says."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import TYPE_CHECKING
+
+import click
+
+from breakdesk.cli.common import fail, report, with_desk
+from breakdesk.cli.instants import DAY
+from breakdesk.cli.output import say, say_table
+from breakdesk.cli.wording import day_words
+from breakdesk.cli.words import OneWord
+from breakdesk.rules.claim import ANSWERS
+
+if TYPE_CHECKING:
+    from breakdesk.desk.desk import Desk
+    from breakdesk.rules.claim import Claim
+
+_MOVED = OneWord((*ANSWERS, "in_hand"))
+
+
+@click.command("look")
+@click.argument("maker")
+@click.argument("moved", nargs=-1, metavar="[TAG WORD]…")
+@click.option("--unchanged", is_flag=True, help="All the others stand on the page as before.")
+@with_desk
+def look_command(desk: Desk, maker: str, moved: tuple[str, ...], unchanged: bool) -> None:
+    """Read MAKER's status page: list what is with them, or record what moved and that the rest did not.
+
+    WORD is no_news, waits_signer, being_made, on_its_way, offers, refuses or in_hand. A look is free and never an ask.
+    """
+    from breakdesk.cli import named
+
+    if len(moved) % 2:
+        raise click.UsageError("Give a word for every tag: look MAKER TAG WORD TAG WORD.")
+    pairs = [(tag, _MOVED.convert(word, None, None)) for tag, word in zip(moved[::2], moved[1::2], strict=True)]
+    key = named.maker_id(maker)
+    waiting = _with_maker(desk, key)
+    if not pairs and not unchanged:
+        _say_waiting(waiting)
+        return
+    moving = [named.claim_of(tag).tag for tag, _ in pairs]
+    strangers = sorted(set(moving) - {claim.tag for claim in waiting})
+    if strangers:
+        fail(*(f"Claim {tag} does not wait with {maker}." for tag in strangers))
+    for tag, word in pairs:
+        _record(desk, tag, word)
+    from breakdesk.desk.looking import look
+
+    rest = [claim.tag for claim in waiting if claim.tag not in moving and claim.state == "submitted"]
+    report(look(desk, maker, rest if unchanged else [], len(pairs)))
+
+
+def _with_maker(desk: Desk, maker_id: int) -> list[Claim]:
+    from breakdesk.store.claims import read_claims
+
+    where = "claim.maker_id = ? AND claim.state IN ('submitted', 'offered')"
+    claims = list(read_claims(desk.database, where, [maker_id]))
+    return sorted(claims, key=lambda claim: (claim.submitted_on or date.max, claim.reference, claim.tag))
+
+
+def _say_waiting(claims: Sequence[Claim]) -> None:
+    from breakdesk.desk.asking import ANSWER_WORDS
+    from breakdesk.desk.describing import what_of
+
+    if not claims:
+        say("Nothing waits with this maker.")
+        return
+    rows = []
+    for claim in claims:
+        last = ANSWER_WORDS.get(claim.answer or "", "") if claim.state == "submitted" else "offers a replacement"
+        rows.append((claim.reference, claim.tag, day_words(claim.submitted_on), what_of(claim), last))
+    say_table(("reference", "tag", "submitted", "card", "last answer"), rows)
+
+
+def _record(desk: Desk, tag: str, word: str) -> None:
+    if word == "in_hand":
+        from breakdesk.desk.arriving import InHand, in_hand
+
+        report(in_hand(desk, InHand(tag=tag)))
+        return
+    from breakdesk.desk.asking import Answer, answer
+
+    report(answer(desk, Answer(tags=[tag], word=word)))
+
+
+@click.command("answer")
+@click.argument("tags_and_word", nargs=-1, required=True, metavar="TAG… WORD")
+@click.option("--note", default="", help="What else the maker wrote.")
+@click.option("--days", type=int, help="When to ask next, in days from the ask.")
+@click.option("--offer", default="", help="What the maker offers instead.")
+@click.option("--reply-by", type=DAY, help="The last day on which the maker takes a reply to the offer.")
+@click.option("--tracking", default="", help="The tracking number of what is on its way to the house.")
+@with_desk
+def answer_command(
+    desk: Desk,
+    tags_and_word: tuple[str, ...],
+    note: str,
+    days: int | None,
+    offer: str,
+    reply_by: date | None,
+    tracking: str,
+) -> None:
+    """Record what a maker answered about claims.
+
+    WORD is no_news, waits_signer, being_made, on_its_way, offers or refuses.
+    """
+    from breakdesk.desk.asking import Answer, answer
+
+    *tags, last = tags_and_word
+    if not tags:
+        raise click.UsageError("Name the claims, then the answer: answer TAG TAG WORD.")
+    word = OneWord(ANSWERS).convert(last, None, None)
+    if word != "offers" and (offer or reply_by):
+        raise click.UsageError("--offer and --reply-by belong to the answer `offers`.")
+    request = Answer(
+        tags=tags, word=word, note=note, days=days, inbound_tracking=tracking, offer=offer, reply_by=reply_by
+    )
+    report(answer(desk, request))

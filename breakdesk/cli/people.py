@@ -1,0 +1,66 @@
+"""The commands about participants: `address` and `promise`."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+import click
+
+from breakdesk.cli.common import report, with_desk
+from breakdesk.cli.instants import DAY
+from breakdesk.cli.output import say
+
+if TYPE_CHECKING:
+    from breakdesk.desk.desk import Desk
+
+
+@click.command("address")
+@click.argument("who")
+@click.option("--confirmed", is_flag=True, help="They confirmed the address that the desk has.")
+@click.option("--text", default="", help="The new address as they gave it.")
+@click.option("--country", default="", help="Its country as a code of two letters (ISO 3166).")
+@click.option("--moved", is_flag=True, help="They moved, and the new address is still to come.")
+@with_desk
+def address_command(desk: Desk, who: str, confirmed: bool, text: str, country: str, moved: bool) -> None:
+    """Print where the cards of WHO go, or record that they confirmed it, changed it or moved."""
+    from breakdesk.cli import named
+    from breakdesk.desk import people
+
+    if moved and (confirmed or text or country):
+        raise click.UsageError("--moved says that no address is known; give the new one without it.")
+    if moved:
+        report(people.said_moved(desk, who))
+    elif confirmed or text or country:
+        report(people.confirm_address(desk, who, text, country))
+    else:
+        _say_address(desk, named.person_id(who))
+
+
+def _say_address(desk: Desk, person_id: int) -> None:
+    from breakdesk.desk.answering import person_view
+
+    view = person_view(desk, person_id)
+    if view is None or not view.address:
+        say("No address is known.")
+        return
+    say(view.name)
+    say(view.address)
+    if view.address_country:
+        say(view.address_country)
+    say("Confirmed." if view.address_confirmed else "To be confirmed before anything goes out.")
+
+
+@click.command("promise")
+@click.argument("who", metavar="WHO|TAG")
+@click.argument("text", nargs=-1, required=True)
+@click.option("--by", type=DAY, required=True, help="The day on which it comes back among the decisions.")
+@with_desk
+def promise_command(desk: Desk, who: str, text: tuple[str, ...], by: date) -> None:
+    """Log what was promised to a participant, or about a claim; it comes back on its day."""
+    from breakdesk.desk.following import follow_up
+    from breakdesk.desk.people import promise
+    from breakdesk.store.claims import claim_with_tag
+
+    words = " ".join(text)
+    report(follow_up(desk, who, by, words) if claim_with_tag(who) is not None else promise(desk, who, by, words))
