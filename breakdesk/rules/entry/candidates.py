@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
 from typing import Literal
@@ -10,6 +10,7 @@ from typing import Literal
 from breakdesk.rules.break_facts import BreakFacts, Card
 from breakdesk.rules.entry.words import features_in
 from breakdesk.rules.names import PARTICLES, folded, name_parts
+from breakdesk.rules.spot_holdings import holds_team
 
 Source = Literal["checklist", "spot", "older", "team"]
 
@@ -152,20 +153,16 @@ def _from_spots(facts: BreakFacts | None, listed: set[str]) -> Iterator[Candidat
 
 
 def _teams(facts: BreakFacts | None, cards: Sequence[Card], older_cards: Sequence[Card]) -> Iterator[Candidate]:
-    held = (team for spot in facts.spots for team in spot.holds) if facts and facts.format == "team" else ()
+    """Every team once: as the spots call it, and only where no spot holds it as the checklists do."""
+    spots = facts.spots if facts is not None and facts.format == "team" else ()
+    held = dict.fromkeys(team for spot in spots for team in spot.holds)
+    printed = dict.fromkeys(team for card in (*cards, *older_cards) for team in card.teams)
     names: dict[str, str] = {}
-    for team in _chain(held, (card.teams for card in cards), (card.teams for card in older_cards)):
+    for team in (*held, *(team for team in printed if not holds_team(spots, team))):
         names.setdefault(folded(team), team)
     for name, team in names.items():
         if name:
             yield _candidate("team", teams=(team,))
-
-
-def _chain(held: Iterable[str], *lists: Iterable[tuple[str, ...]]) -> Iterator[str]:
-    yield from held
-    for teams_of_cards in lists:
-        for teams in teams_of_cards:
-            yield from teams
 
 
 def _from_older(older_cards: Sequence[Card], listed: set[str]) -> Iterator[Candidate]:

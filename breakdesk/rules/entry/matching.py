@@ -29,7 +29,8 @@ _STRENGTH: Final = {
 }
 _ONLY_WHOLE = frozenset({Role.PARTICLE, Role.SUFFIX, Role.NUMBER})
 _START_COST = 1.0
-_INITIAL = {Role.GIVEN: 2.5, Role.MIDDLE: 2.2, Role.SURNAME: 2.0, Role.TEAM: 1.0, Role.VARIATION: 0.5}
+# A single letter is an initial of a name; it never stands for a team or a variation.
+_INITIAL = {Role.GIVEN: 2.5, Role.MIDDLE: 2.2, Role.SURNAME: 2.0}
 _SLIP_SHARE = 0.7
 _FEATURE = 3.0
 _SAME_RUN = 6.0
@@ -168,7 +169,7 @@ def _strength(role: Role, how: How, likeness: float, *, initial: bool) -> float:
         return 0.0
     if how == "slip":
         return _STRENGTH[role] * _SLIP_SHARE * likeness
-    return _INITIAL[role] if initial else _STRENGTH[role] - _START_COST
+    return _INITIAL.get(role, 0.0) if initial else _STRENGTH[role] - _START_COST
 
 
 def _match(

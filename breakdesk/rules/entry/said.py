@@ -51,6 +51,8 @@ _TYPED_CURRENCIES = frozenset(
         "USD",
     ]
 )
+# "x" and "ex" with no date after them may be part of a name.
+_SHORTEST_EXPIRY_NAME = 3
 _PARTING = frozenset("&+")
 _SIGNS = {"€": "EUR", "£": "GBP"}
 _DOLLARS = frozenset({"AUD", "CAD", "HKD", "NZD", "SGD", "TWD", "USD"})
@@ -189,6 +191,9 @@ def _take_expiry(said: Said, texts: Sequence[str]) -> int:
     if attached or (lead and words[0][:1].isdigit()):
         _doubt_once(said, Doubt("date", f"“{words[0]}” is not a date that can be read; write 3/27 or 2027-03-31."))
         return lead + 1
+    if len(plain) >= _SHORTEST_EXPIRY_NAME and plain in EXPIRY_WORDS:
+        _doubt_once(said, Doubt("date", f"No date stands after “{texts[0]}”; write 3/27 or 2027-03-31."))
+        return 1
     return 0
 
 

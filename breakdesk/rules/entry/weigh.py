@@ -10,8 +10,11 @@ from breakdesk.rules.entry.lexicon import Lexicon
 from breakdesk.rules.entry.matching import FREE_WORD, NAMELESS, SMALL, UNPLACED, Found, Match, cost_of
 from breakdesk.rules.entry.parted import Player, known_players, segments
 from breakdesk.rules.entry.said import Said
+from breakdesk.rules.entry.words import EXPIRY_WORDS, FEATURE_WORDS, KIND_WORDS, PLAN_WORDS
 
 _NAMESAKE = 8.0
+_SHORTEST_NAME = 3
+_LINE_WORDS = (*KIND_WORDS, *PLAN_WORDS, *EXPIRY_WORDS, *FEATURE_WORDS, "pick")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +41,7 @@ def weigh_match(match: Match, said: Said, found: Found, lexicon: Lexicon) -> Wei
     contradicted = candidate.source == "checklist" and bool(candidate.teams)
     if leftovers.teams:
         score += leftovers.team_worth - (UNPLACED if contradicted else 0.0)
-    if _may_be_a_relative(match) and any(said.words[place].plain.isalpha() for place in leftovers.left):
+    if _may_be_a_relative(match) and any(_is_a_name(said.words[place].plain) for place in leftovers.left):
         score -= _NAMESAKE
     if candidate.subjects and len(candidate.subjects) < len(segments(range(len(said.words)), said)):
         score += NAMELESS
@@ -50,6 +53,11 @@ def _may_be_a_relative(match: Match) -> bool:
     fits = [fit for fit in match.fits if fit is not None]
     whole_surname = any(fit.role is Role.SURNAME and fit.how == "exact" for fit in fits)
     return whole_surname and not any(fit.role is Role.GIVEN for fit in fits)
+
+
+def _is_a_name(word: str) -> bool:
+    """Whether a word that fits nothing can be a name, and not a word of the line that is still being typed."""
+    return len(word) >= _SHORTEST_NAME and word.isalpha() and not any(other.startswith(word) for other in _LINE_WORDS)
 
 
 def weigh_as_typed(said: Said, found: Found, lexicon: Lexicon) -> Weighed:

@@ -173,6 +173,7 @@ def test_a_slip_is_forgiven_and_said(typed: Reader, line: str) -> None:
         ("marl exp 1/20", "expired"),
         ("marl 03/04/2027", "date"),
         ("marl exp 27/3", "date"),
+        ("marl exp", "date"),
         ("marl @whoever", "handle"),
         ("marl @otisopens", "other owner"),
         ("marl /10 /25", "print run"),
@@ -192,6 +193,12 @@ def test_a_relative_with_the_same_surname_is_not_taken_for_the_listed_player(typ
     assert best.subjects.value == ("Wendel Marlowe",)
     assert best.card_id.value is None
     assert "not listed" in words(best)
+
+
+@pytest.mark.parametrize("line", ["marlowe exp 3/27 missing", "marlowe $40 damage @petrichor", "marlowe patch 3/25"])
+def test_the_card_stays_while_the_rest_of_the_line_is_typed(typed: Reader, line: str) -> None:
+    for length in range(len("marlowe"), len(line) + 1):
+        assert typed(line[:length]).best.subjects.value == ("Kai Marlowe",), line[:length]
 
 
 def test_a_team_alone_finds_the_owner_of_a_player_to_be_named_later(typed: Reader) -> None:
