@@ -69,7 +69,7 @@ def _change(plan: Plan, maker_id: int, item: Merged) -> list[str]:
         noted.add(day.isoformat())
         plan.add(models.ClosedDay, maker_id=maker_id, day=day.isoformat(), source="noted")
     if more:
-        plan.terms_changed = True
+        plan.note_changed_terms(maker_id)
         changed.append("closed_days")
     country_moved = recorded and {"country", "subdivision"} & set(changed)
     note_holidays(plan, maker_id, anew=bool(country_moved))
@@ -110,7 +110,7 @@ def note_holidays(plan: Plan, maker_id: int, *, anew: bool = False) -> None:
     if anew and noted:
         noted.clear()
         plan.forgotten_holidays.append(maker_id)
-        plan.terms_changed = True
+        plan.note_changed_terms(maker_id)
     if not country:
         return
     years = set(range(plan.today.year - 1, plan.today.year + 4)) - {int(day[:4]) for day in noted}
@@ -119,4 +119,4 @@ def note_holidays(plan: Plan, maker_id: int, *, anew: bool = False) -> None:
     for day, name in public_holidays(country, terms.on("subdivision", date.max) or None, years).items():
         noted.add(day.isoformat())
         plan.add(models.ClosedDay, maker_id=maker_id, day=day.isoformat(), source="holiday", name=name)
-    plan.terms_changed = True
+    plan.note_changed_terms(maker_id)

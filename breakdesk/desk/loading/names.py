@@ -5,6 +5,7 @@ from __future__ import annotations
 from breakdesk.desk.loading.plan import Place, Plan
 from breakdesk.rules.clocks import instant_of
 from breakdesk.rules.names import folded
+from breakdesk.rules.parties import House
 from breakdesk.rules.zones import in_zone
 from breakdesk.store import models
 from breakdesk.store.words import words_of
@@ -48,8 +49,8 @@ class Names:
 
     def is_house(self, name: str) -> bool:
         """Whether the house itself is named."""
-        house = self._plan.house_name or self._plan.snapshot.house_name
-        return bool(house) and folded(name) == folded(house or "")
+        house = self._plan.house_name or self._plan.snapshot.house_name or House().name
+        return folded(name) == folded(house)
 
     def known_person(self, name: str) -> int | None:
         """The participant with this name or, where nobody has it, the only one with this handle."""
@@ -177,5 +178,6 @@ class Names:
         return f"{in_zone(instant, self._plan.house().zone_at(instant)):%Y-%m-%d %H:%M}"
 
     def has_other_of_handle(self, handle: str, person_id: int) -> bool:
-        """Whether somebody else goes by this handle, too."""
-        return bool(self._handles.get(folded(handle), set()) - {person_id})
+        """Whether somebody else goes by this handle, too, or is called like it."""
+        others = self._handles.get(folded(handle), set()) | {self.people.get(folded(handle), person_id)}
+        return bool(others - {person_id})

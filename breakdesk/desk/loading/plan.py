@@ -14,7 +14,7 @@ from breakdesk.rules.parties import House
 from breakdesk.rules.terms import HOUSE_DEFAULTS, terms_from
 from breakdesk.store import history
 from breakdesk.store.loading import NUMBERED, Snapshot
-from breakdesk.store.models import Term
+from breakdesk.store.models import Maker, Term
 from breakdesk.store.models.base import Table
 from breakdesk.store.sealing import Sealer
 
@@ -113,7 +113,7 @@ class Plan:
         snapshot = self.snapshot
         rows = snapshot.house_terms if maker_id is None else snapshot.maker_terms.setdefault(maker_id, [])
         rows.append((name, value, from_day))
-        self.terms_changed = True
+        self.note_changed_terms(maker_id)
         self.add(
             Term,
             maker_id=maker_id,
@@ -122,6 +122,11 @@ class Plan:
             from_day=from_day.isoformat() if from_day else None,
             recorded_at=microseconds_of(self.now),
         )
+
+    def note_changed_terms(self, maker_id: int | None) -> None:
+        """What was settled with the house or with a maker changed; of a new maker nothing can fall due yet."""
+        if maker_id is None or maker_id < self.snapshot.next_ids[Maker]:
+            self.terms_changed = True
 
     def error(self, place: Place, column: str | None, value: str | None, what: str, remedy: str) -> None:
         """Something that keeps the files out."""

@@ -230,6 +230,7 @@ def test_a_known_tag_gains_dates_and_keeps_what_is_recorded(bench: Bench) -> Non
     )
     assert bench.rows("SELECT text FROM free_text") == [("corner soft",)]
     assert bench.rows("SELECT day FROM telling ORDER BY id") == [("2026-03-03",), ("2026-06-11",)]
+    assert bench.rows("SELECT telling_id, claim_id FROM telling_claim") == [(1, 1), (2, 1)]
     before = bench.dump()
     assert bench.loaded(claims=[later]).number is None
     assert bench.dump() == before
