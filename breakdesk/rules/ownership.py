@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from breakdesk.rules.break_facts import BreakFacts, Spot
+from breakdesk.rules.claim import OwnerKind
 from breakdesk.rules.names import surname_letters
 from breakdesk.rules.spot_holdings import holds_letter, holds_number, holds_player, holds_team, numbers_in
 
-OwnerKind = Literal["person", "several", "nobody", "house"]
 SharedRule = Literal["random", "reasoned"]
 
 NO_TEAM = "no team"
