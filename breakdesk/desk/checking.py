@@ -8,25 +8,38 @@ from dataclasses import fields
 from breakdesk.desk.desk import Desk
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.story import fold
-from breakdesk.store import history, models, projecting
+from breakdesk.store import chain, history, models, projecting
 from breakdesk.store.claims import read_claims
 
 
 def verify(desk: Desk) -> Iterator[str]:
     """A sentence for everything that does not hold: the chain, each claim against its history, the due days."""
     with desk.database.atomic():
-        yield from history.broken_links(desk.database)
-        stored = {claim.id: claim for claim in read_claims(desk.database)}
-        for claim_id, events in history.all_claim_events(desk.database):
-            claim = stored.pop(claim_id, None)
-            if claim is None:
-                yield f"The history names a claim with key {claim_id} that is not in the desk."
-                continue
-            yield from _differences(claim, fold(claim_id, events))
-        for claim in stored.values():
-            yield f"Claim {claim.tag} is not in the history."
-        yield from projecting.due_differences(desk.database)
+        is_whole = True
+        for sentence in chain.broken_links(desk.database):
+            is_whole = False
+            yield sentence
+        try:
+            yield from _against_the_history(desk)
+        except (ValueError, KeyError, TypeError, AttributeError):
+            # What was written into the history by hand may be anything; without that it is a mistake of ours.
+            if is_whole:
+                raise
+            yield "The claims could not be compared with the history as it is now."
         yield from _reports_of_the_engine(desk)
+
+
+def _against_the_history(desk: Desk) -> Iterator[str]:
+    stored = {claim.id: claim for claim in read_claims(desk.database)}
+    for claim_id, events in history.all_claim_events(desk.database):
+        claim = stored.pop(claim_id, None)
+        if claim is None:
+            yield f"The history names a claim with key {claim_id} that is not in the desk."
+            continue
+        yield from _differences(claim, fold(claim_id, events))
+    for claim in stored.values():
+        yield f"Claim {claim.tag} is not in the history."
+    yield from projecting.due_differences(desk.database)
 
 
 def counted(desk: Desk) -> tuple[int, int]:

@@ -21,7 +21,11 @@ class DeskThread:
     def __init__(self, path: Path, clock: Clock | None = None, *, create: bool = False, who: str | None = None) -> None:
         """Opens the desk. Raises store.opening.CannotOpen, whose text is a sentence with its remedy."""
         self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="desk")
-        self._desk: Desk = self._pool.submit(open_desk, path, clock, create=create, who=who).result()
+        try:
+            self._desk: Desk = self._pool.submit(open_desk, path, clock, create=create, who=who).result()
+        except BaseException:
+            self._pool.shutdown()
+            raise
         self.path = path
         self.clock = self._desk.clock
 

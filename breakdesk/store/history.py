@@ -154,7 +154,8 @@ def all_claim_events(
     With `until`, events dated later are left out, asks after `asked_until`; what was taken back since is
     known to be taken back.
     """
-    where, values = "", ()
+    where = ""
+    values: tuple[str, ...] = ()
     if until is not None:
         where = "AND (day <= ? OR kind = 'undone' OR (kind = 'asked' AND day <= ?))"
         values = (until.isoformat(), (asked_until or until).isoformat())
@@ -174,49 +175,3 @@ def all_claim_events(
         events.append(Event(kind, date.fromisoformat(day), json.loads(body), action))
     if present is not None:
         yield present, events
-
-
-def broken_links(database: StrictSqlite) -> Iterator[str]:
-    """A sentence for every place where the chain does not hold: edited, removed, added or reordered lines."""
-    previous, expected = FIRST_HASH, 1
-    actions = run(
-        database,
-        "SELECT key, number, kind, who, machine, day, recorded_at, lines, previous, hash FROM action ORDER BY number",
-    ).fetchall()
-    for key, number, kind, who, machine, day, recorded_at, count, before, link in actions:
-        if number != expected:
-            yield f"Action {expected} is missing from the history; the next one there is {number}."
-            expected = number
-        rows = run(
-            database,
-            "SELECT thing, thing_id, kind, day, body FROM history_line WHERE action_key = ? ORDER BY position",
-            (key,),
-        ).fetchall()
-        stamp = _Recorded(key, kind, who, machine, day, recorded_at)
-        digests = [line_digest(Line(row[0], row[1], row[2], date.fromisoformat(row[3]), row[4])) for row in rows]
-        if len(rows) != count:
-            yield f"Action {number} ({kind}, {day}) should have {count} lines and has {len(rows)}."
-        if before != previous:
-            yield f"Action {number} ({kind}, {day}) does not follow the one before it."
-        if action_hash(number, before, stamp.as_stamp(), digests) != link:
-            yield f"Action {number} ({kind}, {day}) was changed after it was recorded."
-        previous, expected = link, number + 1
-    head = HistoryHead.get_or_none(HistoryHead.id == 1)
-    if head is not None and (head.number != expected - 1 or head.hash != previous):
-        yield f"The history ends at action {expected - 1} but should end at {head.number}."
-
-
-@dataclass(frozen=True, slots=True)
-class _Recorded:
-    key: int
-    kind: str
-    who: str
-    machine: str
-    day: str
-    recorded_at: int
-
-    def as_stamp(self) -> Stamp:
-        from breakdesk.rules.clocks import instant_of
-
-        day = date.fromisoformat(self.day)
-        return Stamp(self.key, self.kind, self.who, self.machine, day, instant_of(self.recorded_at))

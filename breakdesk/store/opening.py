@@ -9,7 +9,7 @@ from datetime import datetime
 from pathlib import Path
 
 from breakdesk.store.engine import connect_file
-from breakdesk.store.migrations import NewerDesk, migrate
+from breakdesk.store.migrations import NewerDesk, migrate, taken
 from breakdesk.store.models import DeskFact, StrictSqlite
 
 
@@ -46,14 +46,24 @@ def open_desk_file(path: Path, now: datetime, *, create: bool) -> OpenDesk:
         if create:
             path.parent.mkdir(parents=True, exist_ok=True)
         _only_for_its_owner(path)
+        is_new = path.stat().st_size == 0
+        if is_new and not create:
+            raise CannotOpen(f"{path} is empty, so it is no desk.", "Open a backup of it, or name another file.")
         database = connect_file(path)
+    except CannotOpen:
+        raise
     except OSError as error:
         raise CannotOpen(f"{path} cannot be opened: {error.strerror}.", "Check the folder and its rights.") from error
     except Exception as error:
         raise CannotOpen(*_reason(path, error)) from error
     try:
+        if not is_new and taken(database) == 0 and database.get_tables():
+            raise CannotOpen(f"{path} is not a desk.", "Name another file; this one was left as it is.")
         migrate(database, now)
         DeskFact.insert(name="desk_id", value=os.urandom(8).hex()).on_conflict_ignore().execute()
+    except CannotOpen:
+        database.close()
+        raise
     except NewerDesk as error:
         database.close()
         raise CannotOpen(

@@ -50,7 +50,11 @@ class Sealer:
             raise NoKey(str(self._path))
         key = secrets.token_bytes(KEY_BYTES)
         said = json.dumps({"algorithm": ALGORITHM, "key": base64.b64encode(key).decode(), "key_id": self.key_id})
-        descriptor = os.open(self._path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        try:
+            descriptor = os.open(self._path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        except FileExistsError:
+            # Another program on the same desk made it meanwhile.
+            return _read_key(self._path)
         with os.fdopen(descriptor, "w", encoding="ascii") as file:
             file.write(said)
             file.flush()
@@ -91,7 +95,7 @@ def _read_key(path: Path) -> bytes:
     try:
         said = json.loads(path.read_text(encoding="ascii"))
         key = base64.b64decode(said["key"], validate=True)
-    except (ValueError, KeyError, TypeError) as error:
+    except (OSError, ValueError, KeyError, TypeError) as error:
         raise NoKey(str(path)) from error
     if len(key) != KEY_BYTES or said.get("algorithm") != ALGORITHM:
         raise NoKey(str(path))

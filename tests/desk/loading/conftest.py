@@ -17,7 +17,7 @@ from breakdesk.desk.desk import Desk, open_desk
 from breakdesk.desk.loading import LoadReport, load_files
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.story import fold
-from breakdesk.store import history, projecting
+from breakdesk.store import chain, history, projecting
 from breakdesk.store.claims import claim_with_tag, claims_with_keys, read_claims
 from breakdesk.store.engine import run
 
@@ -90,7 +90,7 @@ class Bench:
     def check(self) -> None:
         """The chain holds, every due day is what the rules say, and each claim is the fold of its history."""
         database = self.desk.database
-        assert list(history.broken_links(database)) == []
+        assert list(chain.broken_links(database)) == []
         assert list(projecting.due_differences(database)) == []
         present = {claim.id: claim for claim in read_claims(database)}
         folded = {key: fold(key, events) for key, events in history.all_claim_events(database)}

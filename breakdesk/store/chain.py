@@ -1,0 +1,59 @@
+"""Checks that the history's chain holds, and names the place where it does not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+from typing import Any
+
+from breakdesk.rules.clocks import instant_of
+from breakdesk.store.engine import run
+from breakdesk.store.history import FIRST_HASH, Line, Stamp, action_hash, line_digest
+from breakdesk.store.models import HistoryHead, StrictSqlite
+
+_ACTIONS = "SELECT key, number, kind, who, machine, day, recorded_at, lines, previous, hash FROM action ORDER BY number"
+_LINES = "SELECT thing, thing_id, kind, day, body, id FROM history_line WHERE action_key = ? ORDER BY position, id"
+_STRAYS = (
+    "SELECT id, kind, thing, thing_id FROM history_line WHERE action_key NOT IN (SELECT key FROM action) ORDER BY id"
+)
+
+
+def broken_links(database: StrictSqlite) -> Iterator[str]:
+    """A sentence for every place where the chain does not hold: edited, removed, added or reordered lines."""
+    previous, expected, last_line = FIRST_HASH, 1, 0
+    for action in run(database, _ACTIONS).fetchall():
+        key, number, kind, _, _, day, _, count, before, link = action
+        named = f"Action {number} ({kind}, {day})"
+        if number != expected:
+            yield f"Action {expected} is missing from the history; the next one there is {number}."
+        rows = run(database, _LINES, (key,)).fetchall()
+        if len(rows) != count:
+            yield f"{named} should have {count} lines and has {len(rows)}."
+        if before != previous:
+            yield f"{named} does not follow the one before it."
+        if _link_of(action, rows) != link:
+            yield f"{named} was changed after it was recorded."
+        places = [last_line, *(row[5] for row in rows)]
+        if places != sorted(set(places)):
+            yield f"The lines of action {number} ({kind}, {day}) are not where they were recorded."
+        last_line = max(places)
+        previous, expected = link, number + 1
+    for line_id, kind, thing, thing_id in run(database, _STRAYS):
+        yield f"Line {line_id} of the history ({kind}, {thing} {thing_id}) belongs to no action."
+    head = HistoryHead.get_or_none(HistoryHead.id == 1)
+    number, link = (0, FIRST_HASH) if head is None else (head.number, head.hash)
+    if number != expected - 1:
+        yield f"The history ends at action {expected - 1} but should end at {number}."
+    elif link != previous:
+        yield f"Action {number} is not the one with which the history should end."
+
+
+def _link_of(action: Sequence[Any], rows: Sequence[Sequence[Any]]) -> str | None:
+    """The link that an action's row and lines come to; None where they hold what was never written."""
+    key, number, kind, who, machine, day, recorded_at, _, before, _ = action
+    try:
+        stamp = Stamp(key, kind, who, machine, date.fromisoformat(day), instant_of(recorded_at))
+        digests = [line_digest(Line(row[0], row[1], row[2], date.fromisoformat(row[3]), row[4])) for row in rows]
+    except (ValueError, OverflowError):
+        return None
+    return action_hash(number, before, stamp, digests)
