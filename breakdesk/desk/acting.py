@@ -56,14 +56,20 @@ class Act:
         self.new_events.setdefault(claim_id, []).append(event)
         self.line("claim", claim_id, kind, event.body, event.day)
 
-    def add_in_order(self, claim: Claim, kind: str, body: Mapping[str, Any] | None = None) -> None:
+    def add_in_order(
+        self, claim: Claim, kind: str, body: Mapping[str, Any] | None = None, day: date | None = None
+    ) -> None:
         """An event happens to a claim today; refused where something later is known of the claim."""
+        self.require_order(claim)
+        self.add(claim.id, kind, body, day)
+
+    def require_order(self, claim: Claim) -> None:
+        """Refuses where something later than this action is known of a claim."""
         if self.day < claim.last_event_on:
             raise refuse(
                 f"On {self.day:%Y-%m-%d} claim {claim.tag} could not change:",
                 f"its last event was on {claim.last_event_on:%Y-%m-%d}. Name a later day.",
             )
-        self.add(claim.id, kind, body)
 
     def line(
         self, thing: str, thing_id: int, kind: str, body: Mapping[str, Any] | None = None, day: date | None = None

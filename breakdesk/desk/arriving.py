@@ -46,6 +46,8 @@ def in_hand(desk: Desk, request: InHand, key: int | None = None) -> Result:
         if claim.settled_how is not None:
             said += " It is the house's: the participant was settled with before."
         if not request.as_promised:
+            if claim.follow_up_on not in (None, a.day):
+                a.warnings.append(f"This takes the place of what was promised for {claim.follow_up_on:%Y-%m-%d}.")
             a.add(claim.id, "follow_up", {"on": a.day.isoformat(), **a.text("Not as promised: decide what to do.")})
         return said
 
@@ -55,8 +57,9 @@ def in_hand(desk: Desk, request: InHand, key: int | None = None) -> Result:
 def _check_serial(a: Act, claim: Claim, serial: int | None) -> None:
     if serial is None:
         return
-    if serial < 0 or (claim.numbered_to is not None and serial > claim.numbered_to):
-        a.warnings.append(f"Serial {serial} does not fit a run of {claim.numbered_to}: check the card.")
+    if serial < 1 or (claim.numbered_to is not None and serial > claim.numbered_to):
+        run = f"a run of {claim.numbered_to}" if claim.numbered_to is not None else "any run"
+        a.warnings.append(f"Serial {serial} does not fit {run}: check the card.")
     table = models.Claim
     other = table.get_or_none(
         table.id != claim.id,

@@ -8,7 +8,7 @@ from datetime import date
 
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
-from breakdesk.desk.finding import claim_named, require_state
+from breakdesk.desk.finding import claims_named, require_state
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import ANSWER_DAYS, ANSWERS, Claim
@@ -33,13 +33,14 @@ def ask(desk: Desk, tags: Sequence[str], text: str = "", key: int | None = None)
     """Records a message to a maker about some of its claims: an ask where its office is open, else held."""
 
     def work(a: Act) -> str:
-        claims = [claim_named(a, tag) for tag in dict.fromkeys(tags)]
+        claims = claims_named(a, tags)
         maker = _one_maker(a, claims)
         limit = a.house.terms.count_on("references_per_ask", a.day)
         if len(claims) > limit:
             raise refuse(f"One message names at most {limit} claims; this one has {len(claims)}.", "Send it in parts.")
         day = maker.today(a.happened)
         for claim in claims:
+            a.require_order(claim)
             _check_may_ask(claim, maker, day)
         office = maker.office_on(day)
         open_now = is_open(office, a.happened)
@@ -54,9 +55,9 @@ def ask(desk: Desk, tags: Sequence[str], text: str = "", key: int | None = None)
         for claim in claims:
             models.AskClaim.create(ask=row.id, claim=claim.id)
             if open_now:
-                a.add(claim.id, "asked", {"ask": int(row.id)}, day)
+                a.add(claim.id, "asked", _asked_body(a, int(row.id)), day)
             else:
-                a.add(claim.id, "ask_held", {"ask": int(row.id)}, max(a.day, claim.last_event_on))
+                a.add(claim.id, "ask_held", {"ask": int(row.id)})
         name = maker.name or "The maker"
         if open_now:
             return f"{name} was asked about {_counted(len(claims))}."
@@ -74,13 +75,16 @@ def send_held(desk: Desk, ask_id: int, key: int | None = None) -> Result:
         day = maker.today(a.happened)
         if not is_open(maker.office_on(day), a.happened):
             raise refuse(f"{maker.name or 'The maker'}'s office is still closed.", "The message waits until it opens.")
-        still = [claim for claim in claims if claim.state == "submitted"]
+        still = [claim for claim in claims if claim.maker_id == row.maker_id and _is_due(claim, maker, day)]
+        if not still:
+            raise refuse("None of its claims waits to be asked about any more.", "Drop the message.")
         models.Ask.update(held=False, asked_on=day).where(models.Ask.id == row.id).execute()
         for claim in claims:
+            a.require_order(claim)
             if claim in still:
-                a.add(claim.id, "asked", {"ask": ask_id}, day)
+                a.add(claim.id, "asked", _asked_body(a, ask_id), day)
             else:
-                a.add(claim.id, "ask_dropped", {"ask": ask_id}, max(a.day, claim.last_event_on))
+                a.add(claim.id, "ask_dropped", {"ask": ask_id})
         return f"{maker.name or 'The maker'} was asked about {_counted(len(still))}."
 
     return act(desk, "send held ask", work, key)
@@ -93,7 +97,7 @@ def drop_held(desk: Desk, ask_id: int, key: int | None = None) -> Result:
         row, claims, maker = _held(a, ask_id)
         models.Ask.update(held=False, dropped=True).where(models.Ask.id == row.id).execute()
         for claim in claims:
-            a.add(claim.id, "ask_dropped", {"ask": ask_id}, max(a.day, claim.last_event_on))
+            a.add_in_order(claim, "ask_dropped", {"ask": ask_id})
         return f"The held message to {maker.name or 'the maker'} is dropped."
 
     return act(desk, "drop held ask", work, key)
@@ -123,28 +127,30 @@ def answer(desk: Desk, request: Answer, key: int | None = None) -> Result:
             raise refuse(f"{request.word} is not one of the answers.", f"Use one of: {', '.join(ANSWERS)}.")
         if request.days is not None and not 1 <= request.days <= 730:
             raise refuse(f"{request.days} days is no time to wait.", "Use 1 to 730 days.")
-        for tag in dict.fromkeys(request.tags):
-            claim = claim_named(a, tag)
+        claims = claims_named(a, request.tags)
+        if not claims:
+            raise refuse("No claim was named.", "Name at least one.")
+        for claim in claims:
             require_state(claim, "answered about", "submitted", "offered")
             _record_answer(a, claim, request)
-        return f"{_counted(len(set(request.tags)))}: {ANSWER_WORDS[request.word]}."
+        return f"{_counted(len(claims))}: {ANSWER_WORDS[request.word]}."
 
     return act(desk, "answer", work, key)
 
 
 def _record_answer(a: Act, claim: Claim, request: Answer) -> None:
-    said = a.text(request.note)
     if request.word == "refuses":
-        a.add_in_order(claim, "refused", said)
+        a.add_in_order(claim, "refused", a.text(request.note))
     elif request.word == "offers":
         if request.reply_by is not None and request.reply_by < a.day:
             raise refuse(f"The reply-by {request.reply_by:%Y-%m-%d} is past.", "Check the date in the maker's letter.")
-        body = a.text(request.offer)
+        body = a.text(request.offer or request.note)
         if request.reply_by is not None:
             body["reply_by"] = request.reply_by.isoformat()
         a.add_in_order(claim, "offered", body)
     else:
-        body = {"answer": request.word, "days": request.days or ANSWER_DAYS[request.word], **said}
+        body = {"answer": request.word, "days": request.days or ANSWER_DAYS[request.word]}
+        body |= a.text(request.note)
         if request.word == "on_its_way":
             body["news"] = 1
         if request.inbound_tracking.strip():
@@ -171,9 +177,19 @@ def _check_may_ask(claim: Claim, maker: Maker, day: date) -> None:
         raise refuse(f"{claim.tag} may be asked about from {start:%Y-%m-%d}.", "Looking at the maker's page is free.")
 
 
+def _is_due(claim: Claim, maker: Maker, day: date) -> bool:
+    start = clocks.ask_from(claim, maker)
+    return start is not None and start <= day
+
+
+def _asked_body(a: Act, ask_id: int) -> dict[str, object]:
+    """An ask carries the maker's date as its day; the house's says what came before and after it."""
+    return {"ask": ask_id, "house_day": a.day.isoformat()}
+
+
 def _held(a: Act, ask_id: int) -> tuple[models.Ask, list[Claim], Maker]:
     row = models.Ask.get_or_none(models.Ask.id == ask_id)
-    if row is None or not row.held:
+    if row is None or not row.held or row.dropped:
         raise refuse("That message is not held any more.", "Look at the ask round again.")
     table = models.AskClaim
     ids = [link.claim_id for link in table.select().where(table.ask == ask_id)]

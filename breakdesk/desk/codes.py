@@ -44,6 +44,7 @@ def enter_code(desk: Desk, tag: str, code: str, key: int | None = None) -> Resul
 
     def work(a: Act) -> str:
         claim = claim_named(a, tag)
+        a.require_order(claim)
         write_code(a, claim, code)
         return f"The code of {claim.tag} is kept, sealed."
 

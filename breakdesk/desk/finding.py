@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from breakdesk.desk.acting import Act
 from breakdesk.desk.problems import refuse
 from breakdesk.rules.claim import Claim, State
@@ -27,6 +29,15 @@ def claim_named(act: Act, tag: str) -> Claim:
     if claim_id is None:
         raise refuse(f"There is no claim {tag}.", "Check the tag; `owed` and the search list them all.")
     return act.claim(claim_id)
+
+
+def claims_named(act: Act, tags: Iterable[str]) -> list[Claim]:
+    """The claims with these tags, each once however often and in whatever spelling it is named."""
+    found: dict[int, Claim] = {}
+    for tag in tags:
+        claim = claim_named(act, tag)
+        found.setdefault(claim.id, claim)
+    return list(found.values())
 
 
 def require_state(claim: Claim, doing: str, *states: State) -> None:

@@ -9,6 +9,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import maker_named
 from breakdesk.desk.problems import Result
 from breakdesk.store import models
+from breakdesk.store.claims import tag_key
 
 
 def look(desk: Desk, maker: str, unchanged: Sequence[str], moved: int = 0, key: int | None = None) -> Result:
@@ -20,11 +21,11 @@ def look(desk: Desk, maker: str, unchanged: Sequence[str], moved: int = 0, key: 
     def work(a: Act) -> str:
         row = maker_named(maker)
         table = models.Claim
-        wanted = {tag.upper() for tag in unchanged}
+        wanted = {tag_key(tag) for tag in unchanged}
         claims = [
             claim
             for claim in table.select(table.id, table.tag).where(table.maker == row.id, table.state == "submitted")
-            if claim.tag.upper() in wanted
+            if tag_key(claim.tag) in wanted
         ]
         look_row = models.Look.create(
             maker=row.id, day=a.day, claims=len(claims) + moved, moved=moved, action_key=a.key

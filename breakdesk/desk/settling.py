@@ -156,6 +156,10 @@ def change_owner(desk: Desk, tag: str, to: str, reason: str = "", key: int | Non
         else:
             person = person_named(to)
             body, name = {"owner_kind": "person", "owner_id": int(person.id)}, person.name
+        if claim.state == "shipped":
+            raise refuse(f"Claim {claim.tag} is on its way.", "Wait until it arrived, or mark it as back in hand.")
+        if (claim.owner_kind, claim.owner_id) == (body["owner_kind"], body.get("owner_id")):
+            raise refuse(f"Claim {claim.tag} is for {name} already.")
         if claim.owner_id is not None and not reason.strip():
             raise refuse(f"{claim.tag} has an owner already.", "Say why it changes hands.")
         a.add_in_order(claim, "owner", body | a.text(reason))

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
-from breakdesk.desk.finding import claim_named
+from breakdesk.desk.finding import claim_named, claims_named
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import Claim
+from breakdesk.rules.money import minor_digits
 from breakdesk.rules.rounds import can_go_out
 from breakdesk.rules.tracking import look_at
 from breakdesk.store import models
@@ -25,7 +26,7 @@ def start_parcel(desk: Desk, tags: Sequence[str], key: int | None = None) -> Res
     """Puts cards of one participant into a parcel, with the steps that packing it takes."""
 
     def work(a: Act) -> str:
-        claims = [claim_named(a, tag) for tag in dict.fromkeys(tags)]
+        claims = claims_named(a, tags)
         person_id = _one_recipient(claims)
         for claim in claims:
             if claim.parcel_id is not None:
@@ -64,7 +65,7 @@ def _write_steps(a: Act, parcel_id: int, claims: Sequence[Claim]) -> None:
     value = sum(claim.value or 0 for claim in claims if claim.currency == currency)
     for name, term in STEP_FROM_A_VALUE:
         threshold = a.house.terms.count_on(term, a.day)
-        if threshold and value >= threshold * 100:
+        if threshold and value >= threshold * 10 ** minor_digits(currency):
             wanted.append((None, name))
     for position, (claim_id, name) in enumerate(wanted, start=1):
         models.ParcelStep.create(
@@ -102,6 +103,8 @@ def ship(desk: Desk, request: Ship, key: int | None = None) -> Result:
 
     def work(a: Act) -> str:
         parcel, claims = _parcel(a, request.parcel_id, "packing")
+        if _one_recipient(claims) != parcel.participant_id:
+            raise refuse(f"Parcel {parcel.id} is for somebody else than the cards in it.", "Pack the cards anew.")
         missing = open_steps(request.parcel_id)
         if missing and not request.reason.strip():
             raise refuse(f"Open steps: {', '.join(missing)}.", "Do them, or say why it goes without.")
@@ -186,9 +189,11 @@ def back_in_hand(desk: Desk, tag: str, note: str = "", key: int | None = None) -
 
 def open_steps(parcel_id: int) -> list[str]:
     """The mandatory steps of a parcel that are not ticked, in order."""
-    table = models.ParcelStep
+    table, claims = models.ParcelStep, models.Claim
+    inside = {row.id for row in claims.select(claims.id).where(claims.parcel_id == parcel_id)}
     rows = table.select().where(table.parcel == parcel_id, table.done_at.is_null()).order_by(table.position)
-    return list(dict.fromkeys(row.name for row in rows if row.mandatory))
+    due = (row for row in rows if row.mandatory and (row.claim_id is None or row.claim_id in inside))
+    return list(dict.fromkeys(row.name for row in due))
 
 
 def _parcel(a: Act, parcel_id: int, *states: str) -> tuple[models.Parcel, list[Claim]]:
@@ -199,7 +204,12 @@ def _parcel(a: Act, parcel_id: int, *states: str) -> tuple[models.Parcel, list[C
         raise refuse(f"Parcel {parcel_id} is {parcel.state}.", f"That takes a parcel that is {' or '.join(states)}.")
     table = models.Claim
     ids = [row.id for row in table.select(table.id).where(table.parcel_id == parcel_id)]
-    return parcel, claims_with_keys(a.desk.database, ids)
+    # A card that was settled or came back on its own has nothing to do with what becomes of the parcel.
+    wanted = ("pulled", "in_hand") if parcel.state == "packing" else ("shipped",)
+    claims = [claim for claim in claims_with_keys(a.desk.database, ids) if claim.state in wanted]
+    if not claims:
+        raise refuse(f"There is no card in parcel {parcel_id} any more.", "Look at the ship round again.")
+    return parcel, claims
 
 
 def _cards(claims: Sequence[Claim]) -> str:

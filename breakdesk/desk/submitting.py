@@ -10,8 +10,11 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import claim_named, maker_named, require_state
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import EXPIRED_CHOICES, FAILURES, FAILURES_TO_TRY_AGAIN
+from breakdesk.rules.clocks import expired_at_pull
 from breakdesk.rules.names import folded
+from breakdesk.rules.rounds import NO_MAKER
 from breakdesk.store import models
+from breakdesk.store.parties import read_makers
 
 FAILURE_WORDS = {
     "already_used": "the code was used already",
@@ -107,6 +110,11 @@ def choose_for_expired(desk: Desk, tag: str, choice: str, key: int | None = None
             raise refuse(f"{choice} is not a choice here.", f"Use one of: {', '.join(EXPIRED_CHOICES)}.")
         claim = claim_named(a, tag)
         require_state(claim, "decided on", "pulled")
+        maker = read_makers(a.desk.database).get(claim.maker_id or 0, NO_MAKER)
+        if not expired_at_pull(claim, maker):
+            raise refuse(
+                f"The card of {claim.tag} had not expired when it was pulled.", "It can be submitted as it is."
+            )
         a.add_in_order(claim, "chosen", {"choice": choice})
         if choice == "try":
             return f"{claim.tag} goes to the submit round, though its card had expired."
@@ -133,7 +141,8 @@ def move_to_maker(desk: Desk, tag: str, maker: str, key: int | None = None) -> R
     def work(a: Act) -> str:
         claim = claim_named(a, tag)
         row = maker_named(maker)
-        a.add_in_order(claim, "corrected", {"maker_id": int(row.id)})
+        # An account is one with a maker.
+        a.add_in_order(claim, "corrected", {"maker_id": int(row.id), "account_id": None})
         return f"{claim.tag} is with {row.name}."
 
     return act(desk, "correct", work, key)

@@ -39,8 +39,8 @@ class Telling:
 
 
 def telling_for(desk: Desk, person_id: int, tone: str = "", channel: str = "") -> Telling:
-    """Everything a participant would be told now, due or not, as their channel shapes it."""
-    claims = list(claims_of_people(desk.database, [person_id]))
+    """Everything a participant would be told now, due or not, in their channel's shape; nothing of what is on hold."""
+    claims = [claim for claim in claims_of_people(desk.database, [person_id]) if not claim.on_hold]
     parties = read_parties(desk.database, people_in(claims) | {person_id})
     today = parties.house.today(desk.clock.as_of())
     items = tuple(item for claim in claims for whom, item in what_to_tell(claim, parties, today) if whom == person_id)

@@ -9,11 +9,13 @@ from dataclasses import dataclass
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Result, refuse
+from breakdesk.desk.side_rows import bring_in_line
 from breakdesk.rules.story import active, standing
 from breakdesk.store import history, models
 
-THINGS_THAT_UNDO = frozenset({"claim", "parked claim", "parked participant"})
-KINDS_THAT_STAND = frozenset({"load", "tag lease"})
+THINGS_THAT_UNDO = frozenset({"claim", "parked claim", "parked participant", "parked action"})
+KINDS_THAT_STAND = frozenset({"load", "tag lease", "enter code"})
+"""A code that another one replaced is gone, so that entering it again is the only way back."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,37 +69,44 @@ def undo(desk: Desk, action_key: int, key: int | None = None) -> Result:
         if any(line.thing not in THINGS_THAT_UNDO for line in lines):
             raise refuse(f"“{action.kind}” cannot be undone.", "Change it back by hand instead.")
         claim_ids = sorted({line.thing_id for line in lines if line.thing == "claim"})
-        names = _names(action_key)
         for claim_id in claim_ids:
-            _require_last(a, claim_id, action)
+            _require_last(claim_id, action)
             a.add(claim_id, "undone", {"action": action_key})
-        if not claim_ids:
-            a.line("action", action.number, "undone")
-        _take_back_side_rows(action_key, undone=action.kind != "undo")
+        root = _root_of(action)
+        if claim_ids:
+            bring_in_line(a, claim_ids)
+        else:
+            _unpark(a, action, root)
         word = "Done again" if action.kind == "undo" else "Undone"
-        return f"{word}: {action.kind} {names}".rstrip() + "."
+        return f"{word}: {root.kind} {_names(action_key)}".rstrip() + "."
 
-    def refresh(a: Act) -> str:
-        said = work(a)
-        for telling in models.Telling.select().where(models.Telling.action_key == action_key):
-            a.people.add(telling.participant_id)
-        return said
-
-    return act(desk, "undo", refresh, key)
+    return act(desk, "undo", work, key)
 
 
-def _require_last(a: Act, claim_id: int, action: models.Action) -> None:
+def _require_last(claim_id: int, action: models.Action) -> None:
     events = history.claim_events([claim_id])[claim_id]
-    if not any(event.action == action.key for event in events):
-        return
     counting = standing(events) if action.kind == "undo" else active(events)
-    last = counting[-1] if counting else None
-    if last is None or last.action != action.key:
-        tag = models.Claim.get_by_id(claim_id).tag
+    if counting and counting[-1].action == action.key:
+        return
+    tag = models.Claim.get_by_id(claim_id).tag
+    if any(event.action == action.key for event in counting):
         raise refuse(f"Something happened to claim {tag} after that.", "Undo the later step first.")
+    raise refuse("That is undone already.", "Undo the undoing to have it again.")
 
 
-def _take_back_side_rows(action_key: int, *, undone: bool) -> None:
-    for table in (models.Telling, models.Park):
-        table.update(undone=undone).where(table.action_key == action_key).execute()
-    models.Ask.update(dropped=undone).where(models.Ask.action_key == action_key).execute()
+def _root_of(action: models.Action) -> models.Action:
+    """The action that a chain of undos is about."""
+    while action.kind == "undo":
+        line = models.HistoryLine.get(models.HistoryLine.action == action.key)
+        action = models.Action.get_by_id(json.loads(line.body)["action"])
+    return action
+
+
+def _unpark(a: Act, action: models.Action, root: models.Action) -> None:
+    """Items put aside have no events: the row says whether the putting aside stands."""
+    table = models.Park
+    stands = action.kind == "undo"
+    changed = table.update(undone=not stands).where(table.action_key == root.key, table.undone == stands).execute()
+    if not changed:
+        raise refuse("That is undone already." if not stands else "That is done again already.")
+    a.line("parked action", action.number, "undone", {"action": action.key})

@@ -1,0 +1,95 @@
+"""Rows that hang on events: tellings, asks, parcels and codes follow what still stands of them after an undo."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from breakdesk.desk.acting import Act
+from breakdesk.desk.problems import refuse
+from breakdesk.rules.claim import Claim, Event
+from breakdesk.rules.story import active
+from breakdesk.store import history, models
+from breakdesk.store.sealing import NoKey
+
+
+def bring_in_line(a: Act, claim_ids: Sequence[int]) -> None:
+    """Brings everything that events of these claims name in line with the events that stand."""
+    events = _with_new(a, claim_ids)
+    everything = [event for found in events.values() for event in found]
+    standing = [event for found in events.values() for event in active(found)]
+    told = _named(standing, "telling")
+    for telling_id in _named(everything, "telling"):
+        _telling_follows(a, telling_id, stands=telling_id in told)
+    for ask_id in _named(everything, "ask"):
+        _ask_follows(a, ask_id)
+    for parcel_id in _named(everything, "parcel"):
+        _parcel_follows(a, parcel_id, claim_ids)
+    for claim in a.claims(claim_ids):
+        _code_follows(a, claim)
+
+
+def _with_new(a: Act, claim_ids: Sequence[int]) -> dict[int, list[Event]]:
+    found = history.claim_events(claim_ids)
+    return {claim_id: [*found[claim_id], *a.new_events.get(claim_id, [])] for claim_id in claim_ids}
+
+
+def _named(events: Iterable[Event], thing: str) -> set[int]:
+    return {event.body[thing] for event in events if event.body.get(thing) is not None}
+
+
+def _telling_follows(a: Act, telling_id: int, *, stands: bool) -> None:
+    table = models.Telling
+    table.update(undone=not stands).where(table.id == telling_id).execute()
+    a.people.add(table.get_by_id(telling_id).participant_id)
+
+
+def _ask_follows(a: Act, ask_id: int) -> None:
+    links = models.AskClaim
+    claim_ids = [link.claim_id for link in links.select().where(links.ask == ask_id)]
+    latest: dict[str, Event] = {}
+    for found in _with_new(a, claim_ids).values():
+        about = [event for event in active(found) if event.body.get("ask") == ask_id]
+        if about:
+            latest[about[-1].kind] = about[-1]
+    asked = latest.get("asked")
+    held = asked is None and "ask_held" in latest
+    changes = {"asked_on": asked.day if asked else None, "held": held, "dropped": asked is None and not held}
+    models.Ask.update(**changes).where(models.Ask.id == ask_id).execute()
+
+
+def _parcel_follows(a: Act, parcel_id: int, claim_ids: Sequence[int]) -> None:
+    table = models.Claim
+    kept = {row.id for row in table.select(table.id).where(table.parcel_id == parcel_id)}
+    inside = [claim for claim in a.claims(sorted(kept | set(claim_ids))) if claim.parcel_id == parcel_id]
+    models.Parcel.update(**_parcel_columns(inside)).where(models.Parcel.id == parcel_id).execute()
+
+
+def _parcel_columns(inside: Sequence[Claim]) -> dict[str, object]:
+    going = [claim for claim in inside if claim.state == "shipped"] or inside
+    if not going:
+        return {"state": "dropped", "tracking": "", "shipped_on": None, "ended_on": None}
+    claim = going[0]
+    if claim.state in ("pulled", "in_hand"):
+        return {"state": "packing", "tracking": "", "shipped_on": None, "ended_on": None}
+    if claim.state == "closed":
+        return {"state": "delivered", "ended_on": claim.closed_on}
+    return {"state": claim.lost_how or "shipped", "ended_on": claim.lost_on, "shipped_on": claim.shipped_on}
+
+
+def _code_follows(a: Act, claim: Claim) -> None:
+    table, sealer = models.ClaimCode, a.desk.sealer
+    row = table.get_or_none(table.claim == claim.id)
+    if row is None:
+        return
+    digest, folded_digest = None, None
+    if claim.state != "void":
+        if row.digest is not None:
+            return
+        try:
+            digest, folded_digest = sealer.code_digests(sealer.open(bytes(row.sealed), f"claim {claim.id}"))
+        except NoKey:
+            raise refuse("The desk's key file is missing or not readable.", "Put it back beside the desk.") from None
+        other = table.get_or_none(table.digest == digest, table.claim != claim.id) if digest is not None else None
+        if other is not None:
+            raise refuse(f"The code of {claim.tag} is on claim {other.claim.tag} by now.", "Void that one first.")
+    table.update(digest=digest, folded_digest=folded_digest).where(table.claim == claim.id).execute()
