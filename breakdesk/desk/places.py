@@ -1,0 +1,18 @@
+"""Where a person left something, so that it can be taken up again: no fact of the business."""
+
+from __future__ import annotations
+
+from breakdesk.desk.desk import Desk
+from breakdesk.store import models
+
+
+def remember(desk: Desk, name: str, value: str) -> None:
+    """Keeps a place under a name, replacing an earlier one."""
+    with desk.database.atomic():
+        models.Setting.replace(name=name, value=value).execute()
+
+
+def remembered(desk: Desk, name: str) -> str:
+    """The place kept under a name; empty where none was."""
+    row = models.Setting.get_or_none(models.Setting.name == name)
+    return "" if row is None else str(row.value)

@@ -1,0 +1,323 @@
+"""The tell round: each participant's message, copied one after the other; told when the next one is copied."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from textual.app import ComposeResult
+
+from breakdesk.desk.desk import Desk
+from breakdesk.desk.problems import Problem, Result
+from breakdesk.desk.reaching import (
+    CHANNEL_WORDS,
+    TellCard,
+    WrittenMessage,
+    set_channel,
+    tell_card,
+    write_messages,
+)
+from breakdesk.desk.telling import mark_told
+from breakdesk.desk.viewing import today
+from breakdesk.tui import masking
+from breakdesk.tui.clipboard import copy_text
+from breakdesk.tui.commands import Command
+from breakdesk.tui.dialogs import AskText, Confirm, Paragraph, ShowText
+from breakdesk.tui.keys import bindings
+from breakdesk.tui.masking import Secret
+from breakdesk.tui.screens.round_base import Item, RoundScreen, round_commands
+from breakdesk.tui.veiling import veiled
+from breakdesk.tui.widgets.fields import Field, Fields
+from breakdesk.tui.widgets.round_strip import Step
+from breakdesk.tui.wording import day_words, person_words
+
+
+def _command(name: str, key: str, label: str, tooltip: str, *, footer: bool = True) -> Command:
+    return Command(
+        id=f"tell-round.{name}", keys=(key,), label=label, tooltip=tooltip, context="tell-round", footer=footer
+    )
+
+
+COMMANDS = round_commands(
+    "tell-round",
+    _command(
+        "copy",
+        "y",
+        "Copy, then next",
+        "Copy this message; the same key again marks it told and copies the next one (also the Enter key).",
+    ),
+    _command("told", "t", "Told", "Mark this one as told without copying anything.", footer=False),
+    _command("channel", "c", "Channel", "Change the way in which this person is written to."),
+    _command("preview", "v", "Read", "Read the whole message.", footer=False),
+    _command("files", "w", "Write files", "Write all messages that are left into files.", footer=False),
+)
+
+
+class TellRound(RoundScreen):
+    """Walks the participants who are to hear from the house."""
+
+    TITLE_WORDS = "Tell"
+    ABOUT = (
+        "Who is to hear from you, with the message as it would be sent. y copies it; when you have pasted it, y marks "
+        "it told, moves on and copies the next. Leaving asks about the last one. u takes any of them back."
+    )
+    CONTEXT = "tell-round"
+    BINDINGS = bindings(COMMANDS)
+    ROUND = "tell"
+    ZERO = "Nobody is left to be told."
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._card: TellCard | None = None
+        self._copied: TellCard | None = None
+        """The one whose message was copied and is not marked as told yet."""
+        self._part = 0
+
+    def compose_item(self) -> ComposeResult:
+        """Give who it is, then the message."""
+        yield Fields(id="tell-fields")
+        yield Paragraph(id="tell-warning", style="$accent")
+        yield Paragraph(id="tell-subject", style="bold")
+        yield Paragraph(id="tell-message")
+
+    def compose_below(self) -> ComposeResult:
+        """Give the next step."""
+        yield Paragraph(id="tell-next", style="bold $accent")
+
+    async def read_items(self) -> list[Item]:
+        """Read today's list."""
+        view = await self.desk.call(today)
+        items = []
+        for line in view.today.tell:
+            person = line.person
+            name = person_words(person.name, person.handle, person.on_air_name)
+            items.append(
+                Item(
+                    key=str(person.id),
+                    label=name,
+                    data=line,
+                    park_ids=(person.id,),
+                    person_id=person.id,
+                    names=f"{person.on_air_name} {person.handle}" + ("" if self.desk.on_air else f" {person.name}"),
+                    secrets=(name,),
+                )
+            )
+        return items
+
+    async def show_item(self, item: Item) -> None:
+        """Show the person and the message."""
+        self._card = card = await self.desk.call(tell_card, item.person_id or 0)
+        if card is None:
+            return
+        day = self.desk.today()
+        told = item.step is Step.DONE
+        message = card.telling.message
+        counted = _counted(len(card.telling.claim_ids))
+        parts = f", in {len(message.parts)} parts" if len(message.parts) > 1 else ""
+        sms = f", {len(message.sms.segments)} short messages" if message.sms else ""
+        due = "told in this round" if told else f"due {day_words(item.data.due_on, day)}"
+        opted_out = "opted out: never written to" if card.opted_out else ""
+        self.query_one("#tell-fields", Fields).show(
+            [
+                Field("For", f"@{card.handle.lstrip('@')}" if card.handle else card.on_air_name, strong=True),
+                Field("Name", person_words(card.name, card.handle, card.on_air_name)),
+                Field("By", f"{CHANNEL_WORDS[card.channel]}, about {counted}{parts}{sms}", opted_out),
+                Field("Last told", day_words(card.last_told_on, day), due),
+            ]
+        )
+        self.query_one("#tell-warning", Paragraph).show(veiled(" ".join(message.warnings), _secrets(card)))
+        self.query_one("#tell-warning").display = bool(message.warnings)
+        self.query_one("#tell-subject", Paragraph).show(veiled(message.subject or "", _secrets(card)))
+        self.query_one("#tell-subject").display = bool(message.subject)
+        text = "" if told or not card.telling.claim_ids else message.text
+        self.query_one("#tell-message", Paragraph).show(veiled(text, _secrets(card)))
+        self._show_next(item)
+
+    def _show_next(self, item: Item) -> None:
+        card = self._card
+        self.query_one("#tell-next", Paragraph).show(_next_words(card, item, self._copied, self._part))
+
+    # Copying first
+
+    def main_action(self) -> None:
+        """Copy, or go on."""
+        self.action_copy()
+
+    def action_copy(self) -> None:
+        """Copy this message, or mark it told and copy the next."""
+        self.walk(self._copy())
+
+    async def _copy(self) -> None:
+        item, card = self.item, self._card
+        if item is None or card is None:
+            return
+        pending = self._copied is not None and self._copied.person_id == card.person_id
+        if pending and self._part < len(card.telling.message.parts):
+            self._copy_part(card)
+        elif pending:
+            if await self._mark(card):
+                self._copied = None
+                await self.finish()
+                if self._has_open():
+                    await self._copy_fresh("Told. u: undo.")
+        else:
+            await self._copy_fresh()
+        if self.item is not None:
+            self._show_next(self.item)
+
+    async def _copy_fresh(self, before: str = "") -> None:
+        item, card = self.item, self._card
+        if item is None or card is None or item.step is not Step.OPEN:
+            return
+        if card.opted_out:
+            self.say(f"{before} This one opted out of messages: nothing is copied.".strip())
+            return
+        if not card.telling.claim_ids:
+            self.say(f"{before} There is nothing to tell here any more.".strip())
+            return
+        self._copied, self._part = card, 0
+        self._copy_part(card, before)
+
+    def _copy_part(self, card: TellCard, before: str = "") -> None:
+        parts = card.telling.message.parts
+        said = copy_text(self.desk, parts[self._part])
+        self._part += 1
+        which = f"Part {self._part} of {len(parts)}." if len(parts) > 1 else ""
+        self.say(" ".join(part for part in (before, which, said) if part))
+
+    async def _mark(self, card: TellCard) -> bool:
+        message = card.telling.message
+        work = self.desk.call(
+            mark_told, card.person_id, card.telling.claim_ids, card.channel, message.text, message.templates
+        )
+        return await self.carry_out(work, *_secrets(card)) is not None
+
+    async def leaving(self) -> bool:
+        """Ask whether the one copied last was told; never lose it silently."""
+        copied = self._copied
+        if copied is None:
+            return True
+        name = person_words(copied.name, copied.handle, copied.on_air_name)
+        yes = await self.ask(
+            Confirm(
+                "Told up to here?", "The message to ", name, " was copied last.", yes="Yes: mark it as told", no="No"
+            )
+        )
+        if yes and not await self._mark(copied):
+            return False
+        if yes:
+            place = self._place_of(str(copied.person_id))
+            self._items[place] = replace(self._items[place], step=Step.DONE)
+        self._copied = None
+        return True
+
+    # The rest
+
+    def action_told(self) -> None:
+        """Mark as told."""
+        self.walk(self._told())
+
+    async def _told(self) -> None:
+        item, card = self.item, self._card
+        if item is None or card is None or item.step is not Step.OPEN:
+            return
+        if card.opted_out and not await self.ask(
+            Confirm(
+                "Settle their news without a message?",
+                "They opted out of messages. Their news counts as settled, and the history says that none was sent.",
+                yes="Settle it without a message",
+            )
+        ):
+            return
+        if card.opted_out:
+            work = self.desk.call(mark_told, card.person_id, card.telling.claim_ids, "none", "")
+            done = await self.carry_out(work, *_secrets(card)) is not None
+        else:
+            done = await self._mark(card)
+        if done:
+            self._copied = None
+            await self.finish()
+
+    def action_channel(self) -> None:
+        """Change the channel."""
+        self.walk(self._channel())
+
+    async def _channel(self) -> None:
+        card = self._card
+        if card is None:
+            return
+        choice = await self.pick("How is this person written to?", list(CHANNEL_WORDS.items()))
+        if choice is not None and choice != card.channel:
+            self._copied = None
+            await self._changed(self.desk.call(set_channel, card.person_id, choice))
+
+    def action_preview(self) -> None:
+        """Read the message."""
+        card = self._card
+        if card is not None:
+            text = veiled(card.telling.message.text, _secrets(card))
+            self.app.push_screen(ShowText("The message as it would be sent", text))
+
+    def action_files(self) -> None:
+        """Write all to files."""
+        self.walk(self._files())
+
+    async def _files(self) -> None:
+        people = [item.person_id for item in self._items if item.step is Step.OPEN and item.person_id is not None]
+        if not people or not await self.leaving():
+            return
+        start = self.desk.desk.path.with_name(f"messages {self.desk.now():%Y-%m-%d %H%M}")
+        title = f"Write the {len(people)} messages that are left into which folder?"
+        folder = await self.ask(
+            AskText(title, "It is made anew; one text file a person.", value=str(start), secret=True)
+        )
+        if not folder:
+            return
+        written = await self.desk.call(write_messages, people, folder)
+        if isinstance(written, Problem):
+            self.say(written.sentence)
+            return
+        self.say(f"{len(written)} messages are written. Nobody is marked as told yet.")
+        yes = await self.ask(
+            Confirm(
+                f"Mark these {len(written)} as told?",
+                "A message counts as told when you say so. Each can be undone by name.",
+                yes=f"Mark all {len(written)} as told",
+                no="Not yet: they stay in this round",
+            )
+        )
+        if yes:
+            for message in written:
+                await self.carry_out(self.desk.call(_mark_written, message))
+            await self.reload()
+            self.say(f"{len(written)} are marked as told. u names each of them to undo it.")
+
+
+def _mark_written(desk: Desk, message: WrittenMessage) -> Result:
+    return mark_told(desk, message.person_id, message.claim_ids, message.channel, message.text, message.template)
+
+
+def _secrets(card: TellCard) -> tuple[Secret, ...]:
+    """What the message holds that the stream may not read: the full name, tracking numbers and free words."""
+    view = card.telling.view
+    lines = [line for group in view.news for line in group.claims] + list(view.waiting)
+    found = [person_words(card.name, card.handle, card.on_air_name)]
+    found += [masking.reference(line.tracking) for line in lines if line.tracking]
+    found += [masking.note(text) for line in lines for text in (line.offer_what, line.note) if text]
+    found += [masking.note(need.offer_what) for need in view.needs if need.offer_what]
+    return tuple(found)
+
+
+def _next_words(card: TellCard | None, item: Item, copied: TellCard | None, part: int) -> str:
+    if card is None or item.step is not Step.OPEN:
+        return ""
+    if card.opted_out:
+        return "Opted out: t settles their news without a message, n leaves it."
+    if copied is None or copied.person_id != card.person_id:
+        return "Enter copies this message."
+    if part < len(card.telling.message.parts):
+        return f"Paste it, then Enter copies part {part + 1}."
+    return "Paste it, then Enter: told, and the next one is copied."
+
+
+def _counted(count: int) -> str:
+    return "1 card" if count == 1 else f"{count} cards"
