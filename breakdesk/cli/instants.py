@@ -14,7 +14,7 @@ FIRST_YEAR, LAST_YEAR = 1990, 2100
 _HOW = "Write it like 2026-06-15, 2026-06-15T20:30 or 2026-06-15T20:30-06:00."
 
 
-class WrittenInstant(click.ParamType):
+class WrittenInstant(click.ParamType):  # type: ignore[type-arg]
     """An instant as typed (ISO 8601): a day, a local time, or a time with its offset."""
 
     name = "instant"
@@ -31,7 +31,7 @@ class WrittenInstant(click.ParamType):
         return written
 
 
-class WrittenDay(click.ParamType):
+class WrittenDay(click.ParamType):  # type: ignore[type-arg]
     """A calendar day as typed (ISO 8601)."""
 
     name = "day"

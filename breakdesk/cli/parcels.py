@@ -39,8 +39,8 @@ def say_parcels(desk: Desk) -> None:
     open_parcels = list(table.select().where(table.state != "delivered").order_by(table.id))
     if open_parcels:
         say()
-        rows = [_parcel_row(desk, row) for row in open_parcels]
-        say_table(("parcel", "participant", "state", "shipped", "tracking", "cards"), rows, right=(0,))
+        headings = ("parcel", "participant", "state", "shipped", "tracking", "cards")
+        say_table(headings, [_parcel_row(desk, row) for row in open_parcels], right=(0,))
 
 
 def _parcel_row(desk: Desk, row: models.Parcel) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 
-class OneWord(click.ParamType):
+class OneWord(click.ParamType):  # type: ignore[type-arg]
     """One of our words; hyphens and blanks count as underscores, and case does not count."""
 
     name = "word"

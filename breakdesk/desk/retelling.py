@@ -107,6 +107,14 @@ def _pulled(body: Body, names: Mapping[int, str]) -> str:
     return f"pulled for {_owner(body, names)}{part}"
 
 
+def _chosen(body: Body, names: Mapping[int, str]) -> str:
+    return CHOICE_WORDS[body["choice"]]
+
+
+def _submit_failed(body: Body, names: Mapping[int, str]) -> str:
+    return f"submitting failed: {FAILURE_WORDS[body['how']]}"
+
+
 def _submitted(body: Body, names: Mapping[int, str]) -> str:
     reference = f" as {body['reference']}" if body.get("reference") else ""
     to = ", to be sent to the participant" if body.get("ship_to") == "participant" else ""
@@ -155,9 +163,9 @@ def _told(body: Body, names: Mapping[int, str]) -> str:
 _WORDS: Mapping[str, str | Callable[[Body, Mapping[int, str]], str]] = {
     "pulled": _pulled,
     "corrected": _corrected,
-    "chosen": lambda body, names: CHOICE_WORDS.get(body["choice"], body["choice"]),
+    "chosen": _chosen,
     "submitted": _submitted,
-    "submit_failed": lambda body, names: f"submitting failed: {FAILURE_WORDS.get(body['how'], body['how'])}",
+    "submit_failed": _submit_failed,
     "try_again": "to be submitted again",
     "ask_held": "a message to the maker is held until the office opens",
     "ask_dropped": "the held message was dropped",

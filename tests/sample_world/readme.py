@@ -23,7 +23,7 @@ a follow-up lies two weeks ahead|waiting_asked_lately|person|5
 payment is disputed, a hold on a card in hand: nothing goes out|arrived|person|0
 payment is disputed, a hold on a claim that still waits|waiting|person|12
 parked in the ask round: the maker promised a date|waiting|person|4
-not answering: the address was asked for three times|arrived|person|-1
+not answering: the address was asked for three times|waiting|person|5
 several owners, to be settled by a random choice|waiting|several|0
 several owners, to be settled by a choice with a reason|waiting|several|1
 the maker fills part of what was missing: the claim is split|waiting|shortage|0
