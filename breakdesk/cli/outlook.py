@@ -12,7 +12,8 @@ from breakdesk.cli.output import say, say_json, say_table
 
 if TYPE_CHECKING:
     from breakdesk.desk.desk import Desk
-    from breakdesk.desk.outlook import ClaimForecast, MakerOutlook
+    from breakdesk.desk.outlook import ClaimForecast
+    from breakdesk.rules.maker_outlook import MakerOutlook
 
 TOO_FEW = "the data do not reach that far"
 
@@ -96,8 +97,9 @@ def _say_maker(desk: Desk, name: str, as_json: bool) -> None:
 
 
 def _say_all(desk: Desk, as_json: bool) -> None:
-    from breakdesk.desk.outlook import outlook, total_expected
+    from breakdesk.desk.outlook import outlook
     from breakdesk.files.as_json import outlook_json
+    from breakdesk.rules.maker_outlook import total_expected
 
     items = outlook(desk)
     if as_json:
@@ -128,7 +130,7 @@ def _row(item: MakerOutlook) -> tuple[str, ...]:
         "?" if item.median_days is None else f"{_days(item.median_days)}{reach}",
         _share(item.share_within_half_a_year),
         _share(item.share_within_a_year),
-        "of all makers" if item.chosen.pooled else "its own" if item.maker else "",
+        "of all makers" if item.pooled else "its own" if item.maker else "",
     )
 
 
@@ -138,11 +140,10 @@ def _share(share: float | None) -> str:
 
 def _say_curve(item: MakerOutlook) -> None:
     from breakdesk.desk.curve_drawing import draw_curve, legend
-    from breakdesk.desk.outlook import sentence_of
 
     say()
-    say(sentence_of(item))
-    lines = draw_curve(item.chosen.curve)
+    say(item.sentence)
+    lines = draw_curve(item.curve)
     if lines:
         say()
         say(legend())

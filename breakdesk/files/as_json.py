@@ -6,6 +6,8 @@ from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from typing import Any
 
+from breakdesk.rules.maker_outlook import MakerOutlook
+from breakdesk.rules.outlook import Forecast, curve_rows
 from breakdesk.rules.owed import Owed
 from breakdesk.rules.rounds import Parties, Today
 from breakdesk.rules.zones import in_zone
@@ -114,3 +116,31 @@ def owed_json(owed: Iterable[Owed], products: Mapping[int, str]) -> list[dict[st
         }
         for item in owed
     ]
+
+
+def outlook_json(items: Iterable[MakerOutlook]) -> list[dict[str, Any]]:
+    """The list that `outlook --json` prints."""
+    return [
+        {
+            "maker": item.maker,
+            "pooled": item.pooled,
+            "submitted": item.submitted,
+            "waiting": item.waiting,
+            "filled": item.filled,
+            "refused": item.refused,
+            "median_days": item.median_days,
+            "curve": curve_rows(item.curve),
+        }
+        for item in items
+    ]
+
+
+def forecast_json(tag: str, forecast: Forecast) -> dict[str, Any]:
+    """The object that `outlook TAG --json` prints; days are further days, null where the data do not reach."""
+    return {
+        "tag": tag,
+        "waited_days": forecast.waited_days,
+        "half_within_days": forecast.half_within_days,
+        "most_within_days": forecast.most_within_days,
+        "share_within_90_days": forecast.share_within_90_days,
+    }

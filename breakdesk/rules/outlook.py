@@ -100,7 +100,7 @@ class ExpectedArrivals:
 def estimate(waits: Iterable[Wait]) -> Curve:
     """The Kaplan-Meier curve. A wait that ends without the card on a day counts as waiting through that day.
 
-    Raises ValueError for a wait of less than 0 days.
+    Waits that are counted already may come as a Counter. Raises ValueError for a wait of less than 0 days.
     """
     counts = Counter(waits)
     days = sorted({wait.days for wait in counts})
@@ -231,16 +231,17 @@ def expected_arrivals(
 
 def outlook_sentence(outlook: Forecast) -> str:
     """What a customer may be told: a look back at other cards, never a date and never a promise."""
-    seen = "Of cards like this that had waited as long, "
+    seen = "Of cards like this that had waited as long, " if outlook.waited_days else "Of cards like this, "
+    more = " more" if outlook.waited_days else ""
     no_promise = " That is no promise."
     half, most, share = outlook.half_within_days, outlook.most_within_days, outlook.share_within_90_days
     if half is not None and most is not None:
-        return f"{seen}half came within {_duration(half)} more, and 4 in 5 within {_duration(most)}.{no_promise}"
+        return f"{seen}half came within {_duration(half)}{more}, and 4 in 5 within {_duration(most)}.{no_promise}"
     if half is not None:
-        return f"{seen}half came within {_duration(half)} more. We cannot see further than that.{no_promise}"
+        return f"{seen}half came within {_duration(half)}{more}. We cannot see further than that.{no_promise}"
     if share is not None:
         return (
-            f"{seen}{_in_100(share)} came within 90 more days. "
+            f"{seen}{_in_100(share)} came within 90{more} days. "
             f"We have not seen enough of them to say when half had come.{no_promise}"
         )
     return "Too few cards like this have been followed for so long to say when this one may come."

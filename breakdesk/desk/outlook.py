@@ -1,0 +1,75 @@
+"""The outlook of the desk: how long each maker takes, and what that says of one claim. A look back, never a promise."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from breakdesk.desk.desk import Desk
+from breakdesk.desk.problems import Problem
+from breakdesk.rules.maker_outlook import MakerOutlook, Tally, maker_outlooks, tallied
+from breakdesk.rules.names import folded
+from breakdesk.rules.outlook import Forecast, choose_curve, estimate, forecast, outlook_sentence
+from breakdesk.store import models
+from breakdesk.store.claims import claim_with_tag
+from breakdesk.store.parties import read_house
+from breakdesk.store.waits import observed_waits, wait_of
+
+
+def outlook(desk: Desk) -> tuple[MakerOutlook, ...]:
+    """One item for each maker by name, and last the one for all, as of the desk's instant."""
+    names = {row.id: row.name for row in models.Maker.select(models.Maker.id, models.Maker.name)}
+    return maker_outlooks(names, observed_waits(desk.database, read_house().today(desk.clock.as_of())))
+
+
+def outlook_of_maker(desk: Desk, name: str) -> MakerOutlook | Problem:
+    """The outlook of one maker."""
+    wanted = folded(name)
+    for item in outlook(desk):
+        if item.maker is not None and folded(item.maker) == wanted:
+            return item
+    return Problem(f"No maker is called {name}.", "Check the name; `breakdesk outlook` lists them all.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClaimForecast:
+    """What the outlook of its maker says of one waiting claim; `pooled`: that of all makers."""
+
+    tag: str
+    maker: str | None
+    pooled: bool
+    forecast: Forecast
+
+    @property
+    def sentence(self) -> str:
+        """What a customer may be told."""
+        return outlook_sentence(self.forecast)
+
+
+def forecast_of(desk: Desk, tag: str) -> ClaimForecast | Problem:
+    """The outlook of one claim that waits, as of the desk's instant; a problem where it does not wait."""
+    key = claim_with_tag(tag)
+    if key is None:
+        return Problem(f"There is no claim {tag}.", "Check the tag; `breakdesk owed` and `breakdesk search` list them.")
+    row = models.Claim.get_by_id(key)
+    as_of = read_house().today(desk.clock.as_of())
+    waited = wait_of(desk.database, key, as_of)
+    if waited is None or waited.end != "waiting":
+        return Problem(
+            f"{row.tag} does not wait for a maker, so there is no outlook for it.",
+            "There is one from the day a claim is submitted until its card comes.",
+        )
+    by_maker, everything = tallied(observed_waits(desk.database, as_of))
+    own = Tally() if row.maker_id is None else by_maker[row.maker_id]
+    chosen = choose_curve(own.waits, estimate(everything.waits))
+    maker = None if row.maker_id is None else models.Maker.get_by_id(row.maker_id).name
+    seen = forecast(chosen.curve, waited.wait.days)
+    return ClaimForecast(tag=row.tag, maker=maker, pooled=chosen.pooled, forecast=seen)
+
+
+def sentence_for_message(desk: Desk, tag: str) -> str:
+    """The sentence for a participant's message; empty where the house has not switched it on or nothing waits."""
+    house = read_house()
+    if house.terms.on("outlook_in_messages", house.today(desk.clock.as_of())) != "on":
+        return ""
+    found = forecast_of(desk, tag)
+    return "" if isinstance(found, Problem) else found.sentence
