@@ -47,13 +47,13 @@ def pull_command(
     """
     from breakdesk.cli import named
     from breakdesk.cli.reading_page import is_doubtful, say_reading
-    from breakdesk.desk.entering import Pull, maker_date, open_table, pull, read_line
+    from breakdesk.desk.entering import Pull, open_table, pull, read_line
     from breakdesk.rules.entry import Kept
     from breakdesk.rules.ownership import Owner
 
     break_id = named.break_id(break_name)
     product_id = None if product is None else named.product_id(product)
-    table = maker_date(desk, open_table(desk, break_id), product_id)
+    table = open_table(desk, break_id)
     kept = Kept(product_id=product_id, box=box, expires_on=expires)
     reading = read_line(table, line, kept, desk.clock.as_of()).best
     whose = None if owner is None else Owner.person(named.person_id(owner))

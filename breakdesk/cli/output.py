@@ -51,7 +51,10 @@ def say_table(headings: Sequence[str], rows: Iterable[Sequence[str]], *, right: 
 
 
 def table_lines(headings: Sequence[str], rows: Iterable[Sequence[str]], *, right: Iterable[int] = ()) -> list[str]:
-    """The lines of a table, without a heading where all are empty; its cells are made harmless and measured as a terminal shows them."""
+    """The lines of a table, its cells made harmless and measured as a terminal shows them.
+
+    Where all headings are empty there is no line of them.
+    """
     head = [list(headings)] if any(headings) else []
     cells = [*head, *([plain_line(cell) for cell in row] for row in rows)]
     if not cells:

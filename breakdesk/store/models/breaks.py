@@ -46,6 +46,7 @@ class Spot(Versioned):
 
     id = BigAutoField()
     break_ = ForeignKeyField(Break, column_name="break_id")
+    break_id: int
     product = ForeignKeyField(Product, null=True, column_name="product_id")
     product_id: int | None
     holds = TextField()
