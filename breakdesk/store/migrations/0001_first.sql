@@ -53,7 +53,7 @@ CREATE INDEX "claim_state_ask_from" ON "claim" ("state", "ask_from");
 CREATE INDEX "claim_owner_id_state" ON "claim" ("owner_id", "state");
 CREATE INDEX "claim_row_digest" ON "claim" ("row_digest");
 CREATE INDEX "claim_decide_from" ON "claim" ("decide_from");
-CREATE TABLE "claim_code" ("claim_id" INTEGER NOT NULL PRIMARY KEY, "key_id" INTEGER NOT NULL, "sealed" BLOB NOT NULL, "digest" TEXT, "folded_digest" TEXT, FOREIGN KEY ("claim_id") REFERENCES "claim" ("id")) STRICT;
+CREATE TABLE "claim_code" ("claim_id" INTEGER NOT NULL PRIMARY KEY, "key_id" INTEGER NOT NULL, "sealed" BLOB NOT NULL, "digest" TEXT, "folded_digest" TEXT, FOREIGN KEY ("claim_id") REFERENCES "claim" ("id") DEFERRABLE INITIALLY DEFERRED) STRICT;
 CREATE UNIQUE INDEX "claim_code_digest" ON "claim_code" ("digest");
 CREATE INDEX "claim_code_folded_digest" ON "claim_code" ("folded_digest");
 CREATE TABLE "claim_news" ("id" INTEGER NOT NULL PRIMARY KEY, "claim_id" INTEGER NOT NULL, "participant_id" INTEGER NOT NULL, "word" TEXT NOT NULL, "since" TEXT NOT NULL, "urgent" INTEGER NOT NULL, "earliest_urgent" TEXT, "earliest_routine" TEXT, FOREIGN KEY ("claim_id") REFERENCES "claim" ("id"), FOREIGN KEY ("participant_id") REFERENCES "participant" ("id")) STRICT;

@@ -111,7 +111,8 @@ class Claim(Versioned):
 class ClaimCode(Table):
     """A claim's code, sealed. The digests find an equal or lookalike code without opening any."""
 
-    claim = ForeignKeyField(Claim, primary_key=True, column_name="claim_id")
+    # A claim that is pulled with its code gets its row at the end of the action, when its history is folded.
+    claim = ForeignKeyField(Claim, primary_key=True, column_name="claim_id", deferrable="INITIALLY DEFERRED")
     key_id = BigIntegerField()
     sealed = BlobField()
     digest = TextField(null=True, unique=True)
