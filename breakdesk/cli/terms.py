@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 HOUSE = "house"
 CLOSED_DAY = "closed_day"
+HOLIDAYS_SHOWN = 6
 
 
 @click.command("terms")
@@ -35,9 +36,11 @@ def terms_command(desk: Desk, maker: str | None) -> None:
     if view.noted:
         say()
         say("Noted closed days: " + ", ".join(_named(day, name) for day, name in view.noted))
-    if view.holidays:
+    today = desk.clock.as_of().date()
+    coming = [(day, name) for day, name in view.holidays if today <= day][:HOLIDAYS_SHOWN]
+    if coming:
         say()
-        say("Public holidays stored: " + ", ".join(_named(day, name) for day, name in view.holidays))
+        say("Next public holidays: " + ", ".join(_named(day, name) for day, name in coming))
 
 
 def _over_time(term: TermView) -> str:

@@ -185,7 +185,7 @@ def test_expected_arrivals_add_up_the_shares_and_count_what_is_unknown() -> None
 def _outlook_of(half: int | None, most: int | None, share: float | None) -> Forecast:
     plain = forecast(estimate([]), 0)
     return Forecast(
-        waited_days=0,
+        waited_days=10,
         half_within_days=half,
         half_limits=plain.half_limits,
         most_within_days=most,
@@ -213,6 +213,14 @@ def test_the_sentence_looks_back_and_never_names_a_date(
     for part in parts:
         assert part in sentence
     assert not re.search(r"\bwill\b|20\d\d", sentence)
+
+
+def test_the_sentence_for_a_claim_submitted_today_speaks_of_the_whole_wait() -> None:
+    sentence = outlook_sentence(forecast(estimate([Wait(day, True) for day in (20, 40, 60)]), 0))
+    assert (
+        sentence
+        == "Of cards like this, half came within about 6 weeks, and 4 in 5 within about 2 months. That is no promise."
+    )
 
 
 def test_a_hundred_thousand_waits_over_1500_days_stay_fast() -> None:
