@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import date, datetime
 from typing import Any
 
 from breakdesk.desk.acting import Act, act
@@ -13,10 +13,12 @@ from breakdesk.desk.describing import what_of
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.ownership import break_facts, checklist, people_of, split_words
 from breakdesk.desk.problems import Result, refuse
+from breakdesk.desk.video import stream_seconds
 from breakdesk.rules import clocks
-from breakdesk.rules.break_facts import BreakFacts
+from breakdesk.rules.break_facts import BreakFacts, Person
 from breakdesk.rules.entry import Kept, Lexicon, Reading, Readings, RecentClaim, read
 from breakdesk.rules.ownership import Owner, owner_of
+from breakdesk.rules.parties import House, Maker
 from breakdesk.rules.tags import can_be_tag
 from breakdesk.store import models
 from breakdesk.store.claims import claim_with_tag, read_claims
@@ -27,16 +29,28 @@ RECENT_CLAIMS = 12
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """What lies on the table while a break runs: its words, its products, and what was just written down."""
+    """What lies on the table while a break runs: its words, its products and people, and what was just written down."""
 
     break_id: int | None
     facts: BreakFacts | None
     lexicon: Lexicon
     products: dict[int, tuple[str, int | None]]
     """By key: the product's name and its maker's key."""
+    people: dict[int, Person]
     recent: tuple[RecentClaim, ...]
-    today: Any
-    """The maker's date, against which an expiry is held."""
+    house: House
+    makers: dict[int, Maker]
+
+    def today(self, product_id: int | None, now: datetime) -> date:
+        """The date against which an expiry is held: the maker's, or the house's where no maker is known."""
+        if product_id is None and len(self.products) == 1:
+            product_id = next(iter(self.products))
+        maker = self.makers.get(self.products.get(product_id or 0, ("", None))[1] or 0)
+        return (maker or self.house).today(now)
+
+    def with_recent(self, recent: tuple[RecentClaim, ...]) -> Table:
+        """The table after something was written down."""
+        return replace(self, recent=recent)
 
 
 def open_table(desk: Desk, break_id: int | None) -> Table:
@@ -48,15 +62,24 @@ def open_table(desk: Desk, break_id: int | None) -> Table:
     products = {key: known[key] for key in product_ids} if product_ids else known
     others = tuple(key for key in sorted(known, reverse=True) if key not in product_ids) if facts else ()
     house = read_house()
-    today = house.today(desk.clock.as_of())
+    people = people_of()
     lexicon = Lexicon.build(
         facts,
         checklist(product_ids or tuple(known)),
-        people_of(),
+        people,
         checklist(others),
-        currency=house.terms.on("currency", today),
+        currency=house.terms.on("currency", house.today(desk.clock.as_of())),
     )
-    return Table(break_id, facts, lexicon, products, recent_claims(desk, break_id), today)
+    return Table(
+        break_id=break_id,
+        facts=facts,
+        lexicon=lexicon,
+        products=products,
+        people={person.id: person for person in people},
+        recent=recent_claims(desk, break_id),
+        house=house,
+        makers=read_makers(desk.database),
+    )
 
 
 def recent_claims(desk: Desk, break_id: int | None) -> tuple[RecentClaim, ...]:
@@ -83,7 +106,7 @@ def recent_claims(desk: Desk, break_id: int | None) -> tuple[RecentClaim, ...]:
 
 def read_line(table: Table, line: str, kept: Kept, now: datetime) -> Readings:
     """What a line means on this table; touches neither disk nor clock."""
-    return read(line, table.lexicon, kept, today=table.today, now=now, recent=table.recent)
+    return read(line, table.lexicon, kept, today=table.today(kept.product_id, now), now=now, recent=table.recent)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,8 +131,8 @@ def pull(desk: Desk, request: Pull, key: int | None = None) -> Result:
         facts = None if request.break_id is None else break_facts(request.break_id)
         owner = request.owner or owner_of(reading.pull(), facts).owner
         pulled_at = request.pulled_at or a.happened
-        body = _body(a, request, owner, facts, pulled_at)
         row = models.Break.get_or_none(models.Break.id == request.break_id) if facts else None
+        body = _body(request, owner, facts, row, pulled_at)
         starts_at = row.starts_at if row else None
         day = clocks.pull_day(pulled_at, None, starts_at, a.house)
         claim_id, tag = create_claim(a, body, day=day)
@@ -124,7 +147,9 @@ def pull(desk: Desk, request: Pull, key: int | None = None) -> Result:
     return act(desk, "pull", work, key)
 
 
-def _body(a: Act, request: Pull, owner: Owner, facts: BreakFacts | None, pulled_at: datetime) -> dict[str, Any]:
+def _body(
+    request: Pull, owner: Owner, facts: BreakFacts | None, row: models.Break | None, pulled_at: datetime
+) -> dict[str, Any]:
     reading = request.reading
     product_id = reading.product_id.value
     if product_id is None and facts is not None and len(facts.product_ids) == 1:
@@ -153,7 +178,7 @@ def _body(a: Act, request: Pull, owner: Owner, facts: BreakFacts | None, pulled_
         "tag": _wanted_tag(reading.tag.value),
         **owner_body(owner),
     }
-    seconds = _video_seconds(request.break_id, pulled_at)
+    seconds = None if row is None else stream_seconds(row, pulled_at)
     if seconds is not None:
         body["video_seconds"] = seconds
     return {name: said for name, said in body.items() if said not in (None, "")}
@@ -187,21 +212,3 @@ def _wanted_tag(tag: str) -> str:
     if claim_with_tag(tag) is not None:
         raise refuse(f"The tag {tag} is on another claim already.", "Use the next label.")
     return tag
-
-
-def _video_seconds(break_id: int | None, pulled_at: datetime) -> int | None:
-    if break_id is None:
-        return None
-    row = models.Break.get_by_id(break_id)
-    if row.live_at is None:
-        return None
-    elapsed: timedelta = pulled_at - row.live_at
-    return max(elapsed // timedelta(seconds=1) + int(row.video_offset), 0)
-
-
-def maker_date(desk: Desk, table: Table, product_id: int | None) -> Table:
-    """The table with the date of the maker whose product is being opened."""
-    maker_id = table.products.get(product_id or 0, ("", None))[1]
-    if maker_id is None:
-        return table
-    return replace(table, today=read_makers(desk.database)[maker_id].today(desk.clock.as_of()))
