@@ -2,35 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Coroutine, Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import TYPE_CHECKING, Any, ClassVar, cast
+from typing import Any, ClassVar
 
 from textual import events
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
-from textual.screen import Screen
 from textual.widgets import Input
 
 from breakdesk.desk.following import park_items
 from breakdesk.desk.places import remember, remembered
-from breakdesk.desk.problems import Done, Problem, Result
-from breakdesk.desk.undoing import undo
-from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.commands import REGISTRY, Command
-from breakdesk.tui.day_entry import HINT, day_check, read_day
-from breakdesk.tui.dialogs import AskText, Choice, Dialog, Paragraph, Pick
+from breakdesk.tui.dialogs import AskText, Paragraph
 from breakdesk.tui.masking import Secret
-from breakdesk.tui.veiling import veiled
+from breakdesk.tui.screens.acting_screen import ActingScreen
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.round_strip import RoundStrip, Step, StripItem
-
-if TYPE_CHECKING:
-    from breakdesk.tui.app import Breakdesk
-
-UNDO_OFFERED = 12
-"""How many of the round's own actions are offered to be undone."""
 
 _WALKING = (
     ("next", "n", "Next", "Leave this one as it is and go to the next (also the Down key).", True),
@@ -42,11 +31,12 @@ _WALKING = (
 )
 
 
-def round_commands(context: str, *own: Command) -> tuple[Command, ...]:
-    """Registers the commands of a round: its own first, then those of walking a list."""
+def round_commands(context: str, *own: Command, without: tuple[str, ...] = ()) -> tuple[Command, ...]:
+    """Registers the commands of a round: its own first, then those of walking a list but for some by name."""
     walking = (
         Command(id=f"{context}.{name}", keys=(key,), label=label, tooltip=tooltip, context=context, footer=footer)
         for name, key, label, tooltip, footer in _WALKING
+        if name not in without
     )
     return REGISTRY.add(*own, *walking)
 
@@ -71,7 +61,7 @@ class Item:
     step: Step = field(default=Step.OPEN)
 
 
-class RoundScreen(DeskScreen):
+class RoundScreen(ActingScreen):
     """A round: the strip beside one item, whole, with the one thing to do next."""
 
     ROUND: ClassVar[str] = ""
@@ -86,12 +76,10 @@ class RoundScreen(DeskScreen):
         self._items: list[Item] = []
         self._position = 0
         self._read_once = False
-        self._acted: list[tuple[Done, str | Secret]] = []
 
-    @property
-    def desk(self) -> Breakdesk:
-        """The app with its open desk."""
-        return cast("Breakdesk", self.app)
+    def hidden(self) -> tuple[Secret, ...]:
+        """What the open item hides."""
+        return self.item.secrets if self.item is not None else ()
 
     @property
     def item(self) -> Item | None:
@@ -168,7 +156,7 @@ class RoundScreen(DeskScreen):
         strip = [StripItem(item.label, item.step) for item in self._items]
         self.query_one(RoundStrip).show(strip, self._position)
         item = self.item
-        left = self._has_open()
+        left = self.has_open()
         self.query_one("#round-zero", Paragraph).show(*([] if left else [self._zero_words()]))
         self.query_one("#round-zero").display = not left
         self.set_class(not left, "zero")
@@ -204,6 +192,13 @@ class RoundScreen(DeskScreen):
             self._items[self._position] = replace(item, step=step)
             await self.open_next()
 
+    async def go_on(self, *, stay: bool = False) -> None:
+        """Read the list again after an action; the next item opens unless this one stays open and is to stay."""
+        await self.reload()
+        item = self.item
+        if item is not None and not (stay and item.step is Step.OPEN):
+            await self.open_next()
+
     async def open_next(self) -> None:
         """Open the next item that is still open, from the first again after the last."""
         count = len(self._items)
@@ -213,17 +208,9 @@ class RoundScreen(DeskScreen):
         await self._keep_place()
         await self._show()
 
-    def _has_open(self) -> bool:
+    def has_open(self) -> bool:
+        """Whether an item is left that could be done now."""
         return any(item.step is Step.OPEN for item in self._items)
-
-    async def _changed(self, work: Awaitable[Result]) -> None:
-        """Carry out what changes the item but does not finish it, and show it anew."""
-        if await self.carry_out(work) is not None:
-            await self.reload()
-
-    def walk(self, work: Coroutine[Any, Any, None]) -> None:
-        """Run what a key started; nothing that writes is ever cut short by the next key."""
-        self.run_worker(work, group="write", exit_on_error=False, description="a step of a round")
 
     def action_next(self) -> None:
         """Skip to the next item."""
@@ -270,31 +257,6 @@ class RoundScreen(DeskScreen):
 
     # Acting
 
-    async def ask(self, dialog: Dialog[Any]) -> Any:
-        """Show a dialog and wait for its answer."""
-        return await self.app.push_screen_wait(cast("Screen[Any]", dialog))
-
-    async def pick(self, title: str, choices: Iterable[tuple[str, str | Secret]], *parts: str | Secret) -> str | None:
-        """Ask for one of several; the answer is the first part of a choice."""
-        answer = await self.ask(Pick(title, [Choice(key, label) for key, label in choices], *parts))
-        return cast("str | None", answer)
-
-    async def carry_out(self, work: Awaitable[Result], *more: Secret) -> Done | None:
-        """Wait for a desk action, say what came of it, and keep it to be undone; None where it was refused.
-
-        `more` are secrets beside the item's own that the sentence may hold.
-        """
-        secrets = (*(self.item.secrets if self.item is not None else ()), *more)
-        result = await work
-        if isinstance(result, Problem):
-            self.say(veiled(result.sentence, secrets))
-            return None
-        said = veiled(result.said, secrets)
-        if result.number is not None:
-            self._acted.append((result, said))
-        self.say(veiled(" ".join((result.said, *result.warnings)), secrets), "  u: undo." if result.number else "")
-        return result
-
     def action_park(self) -> None:
         """Put the item aside."""
         self.walk(self._park())
@@ -306,7 +268,7 @@ class RoundScreen(DeskScreen):
         until = await self.ask_day("Put it aside until which day?")
         if until is None:
             return
-        reason = await self.ask(AskText("Why is it put aside?", check=_needed))
+        reason = await self.ask_words("Why is it put aside?")
         if reason is not None and await self.park(item, until, reason):
             await self.finish(Step.PARKED)
 
@@ -314,32 +276,6 @@ class RoundScreen(DeskScreen):
         """Put an item aside; whether that was done."""
         done = await self.carry_out(self.desk.call(park_items, self.ROUND, item.park_ids, until, reason))
         return done is not None
-
-    async def ask_day(self, title: str, *parts: str | Secret) -> date | None:
-        """Ask for a day from today on."""
-        today = self.desk.today()
-        text = await self.ask(AskText(title, *parts, HINT, check=day_check(today)))
-        return None if text is None else read_day(text, today)
-
-    def action_undo(self) -> None:
-        """Undo something by name."""
-        self.walk(self._undo())
-
-    async def _undo(self) -> None:
-        if not self._acted:
-            self.say("Nothing was done in this round yet. F2, then u lists what was done before.")
-            return
-        latest = list(reversed(self._acted))[:UNDO_OFFERED]
-        key = await self.pick("Undo which one?", [(str(done.key), said) for done, said in latest])
-        if key is None:
-            return
-        result = await self.desk.call(undo, int(key))
-        if isinstance(result, Problem):
-            self.say(result.sentence)
-            return
-        self._acted = [(done, said) for done, said in self._acted if done.key != int(key)]
-        self.say(result.said)
-        await self.reload()
 
     # Keys that need no letter
 
@@ -383,7 +319,3 @@ class RoundScreen(DeskScreen):
 def _parts(names: str) -> Sequence[str]:
     folded = names.casefold()
     return [folded, *(part.lstrip("@") for part in folded.split())]
-
-
-def _needed(text: str) -> str | None:
-    return None if text.strip() else "A few words are enough."

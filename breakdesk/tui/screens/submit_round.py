@@ -222,7 +222,7 @@ class SubmitRound(RoundScreen):
             return
         self._ways[card.view.claim.maker_id] = way
         await self.finish()
-        if self._has_open():
+        if self.has_open():
             self.action_type()
         else:
             self.set_focus(None)
@@ -255,14 +255,7 @@ class SubmitRound(RoundScreen):
         if how == "must_mail":
             way = self._way(card)
             self._ways[card.view.claim.maker_id] = Way("mail", way.account, way.ship_to)
-        await self.reload_after()
-
-    async def reload_after(self) -> None:
-        """Read the list again and go on: some outcomes leave the claim to be submitted."""
-        place = self._position
-        await self.reload()
-        if self._position == place:
-            await self.open_next()
+        await self.go_on()
 
     def action_how(self) -> None:
         """Change the way."""
@@ -325,7 +318,7 @@ class SubmitRound(RoundScreen):
     def action_seen(self) -> None:
         """Say that the code was seen."""
         if self._card is not None:
-            self.walk(self._changed(self.desk.call(seen_on_camera, self._card.view.claim.tag)))
+            self.walk(self.changed(self.desk.call(seen_on_camera, self._card.view.claim.tag)))
 
     def action_maker(self) -> None:
         """Name the maker."""
@@ -338,7 +331,7 @@ class SubmitRound(RoundScreen):
         makers = await self.desk.call(maker_names)
         choice = await self.pick("Which maker is it?", [(name, name) for _, name in makers])
         if choice is not None:
-            await self._changed(self.desk.call(move_to_maker, card.view.claim.tag, choice))
+            await self.changed(self.desk.call(move_to_maker, card.view.claim.tag, choice))
 
 
 def _danger(card: SubmitCard) -> str:

@@ -157,7 +157,7 @@ class TellRound(RoundScreen):
             if await self._mark(card):
                 self._copied = None
                 await self.finish()
-                if self._has_open():
+                if self.has_open():
                     await self._copy_fresh("Told. u: undo.")
         else:
             await self._copy_fresh()
@@ -248,7 +248,7 @@ class TellRound(RoundScreen):
         choice = await self.pick("How is this person written to?", list(CHANNEL_WORDS.items()))
         if choice is not None and choice != card.channel:
             self._copied = None
-            await self._changed(self.desk.call(set_channel, card.person_id, choice))
+            await self.changed(self.desk.call(set_channel, card.person_id, choice))
 
     def action_preview(self) -> None:
         """Read the message."""

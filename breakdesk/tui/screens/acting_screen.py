@@ -1,0 +1,113 @@
+"""What screens share that act on the desk: dialogs in a row, what was said, and undo by name."""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Coroutine, Iterable
+from datetime import date
+from typing import TYPE_CHECKING, Any, cast
+
+from textual.screen import Screen
+
+from breakdesk.desk.problems import Done, Problem, Result
+from breakdesk.desk.undoing import undo
+from breakdesk.tui.base import DeskScreen
+from breakdesk.tui.day_entry import HINT, day_check, read_day
+from breakdesk.tui.dialogs import AskText, Choice, Dialog, Pick
+from breakdesk.tui.masking import Secret
+from breakdesk.tui.veiling import veiled
+
+if TYPE_CHECKING:
+    from breakdesk.tui.app import Breakdesk
+
+UNDO_OFFERED = 12
+"""How many of a screen's own actions are offered to be undone."""
+
+
+class ActingScreen(DeskScreen):
+    """A screen from which things are done, each of which can be undone by name."""
+
+    def __init__(self) -> None:
+        """Make the screen; nothing was done on it yet."""
+        super().__init__()
+        self._acted: list[tuple[Done, Secret]] = []
+
+    @property
+    def desk(self) -> Breakdesk:
+        """The app with its open desk."""
+        return cast("Breakdesk", self.app)
+
+    def hidden(self) -> tuple[Secret, ...]:
+        """What must not be read on air in sentences about what is open now."""
+        return ()
+
+    async def reload(self) -> None:
+        """Read anew what is shown."""
+        raise NotImplementedError
+
+    def walk(self, work: Coroutine[Any, Any, None]) -> None:
+        """Run what a key started; nothing that writes is ever cut short by the next key."""
+        self.run_worker(work, group="write", exit_on_error=False, description="a step of a person")
+
+    async def ask(self, dialog: Dialog[Any]) -> Any:
+        """Show a dialog and wait for its answer."""
+        return await self.app.push_screen_wait(cast("Screen[Any]", dialog))
+
+    async def pick(self, title: str, choices: Iterable[tuple[str, str | Secret]], *parts: str | Secret) -> str | None:
+        """Ask for one of several; the answer is the first part of a choice."""
+        answer = await self.ask(Pick(title, [Choice(key, label) for key, label in choices], *parts))
+        return cast("str | None", answer)
+
+    async def ask_words(self, title: str, *parts: str | Secret) -> str | None:
+        """Ask for a few words that are needed."""
+        return cast("str | None", await self.ask(AskText(title, *parts, check=needed)))
+
+    async def ask_day(self, title: str, *parts: str | Secret) -> date | None:
+        """Ask for a day from today on."""
+        today = self.desk.today()
+        text = await self.ask(AskText(title, *parts, HINT, check=day_check(today)))
+        return None if text is None else read_day(text, today)
+
+    async def carry_out(self, work: Awaitable[Result], *more: Secret) -> Done | None:
+        """Wait for a desk action, say what came of it, and keep it to be undone; None where it was refused.
+
+        `more` are secrets beside the screen's own that the sentence may hold.
+        """
+        secrets = (*self.hidden(), *more)
+        result = await work
+        if isinstance(result, Problem):
+            self.say(veiled(result.sentence, secrets))
+            return None
+        if result.number is not None:
+            self._acted.append((result, veiled(result.said, secrets)))
+        self.say(veiled(" ".join((result.said, *result.warnings)), secrets), "  u: undo." if result.number else "")
+        return result
+
+    async def changed(self, work: Awaitable[Result]) -> None:
+        """Carry out what changes the item but does not finish it, and show it anew."""
+        if await self.carry_out(work) is not None:
+            await self.reload()
+
+    def action_undo(self) -> None:
+        """Undo something by name."""
+        self.walk(self._undo())
+
+    async def _undo(self) -> None:
+        if not self._acted:
+            self.say("Nothing was done here yet. On Today, u lists what was done before.")
+            return
+        latest = list(reversed(self._acted))[:UNDO_OFFERED]
+        key = await self.pick("Undo which one?", [(str(done.key), said) for done, said in latest])
+        if key is None:
+            return
+        result = await self.desk.call(undo, int(key))
+        if isinstance(result, Problem):
+            self.say(result.sentence)
+            return
+        self._acted = [(done, said) for done, said in self._acted if done.key != int(key)]
+        self.say(result.said)
+        await self.reload()
+
+
+def needed(text: str) -> str | None:
+    """A check for dialogs: some words are needed."""
+    return None if text.strip() else "A few words are enough."
