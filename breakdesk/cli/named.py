@@ -6,16 +6,28 @@ from breakdesk.cli.common import fail
 from breakdesk.desk import finding
 from breakdesk.desk.problems import Refusal
 from breakdesk.rules.claim import Claim
-from breakdesk.store import models
+from breakdesk.store import models, words
 from breakdesk.store.claims import claim_with_tag, claims_with_keys
 
+MOST_NAMED = 5
 
-def person_id(name: str) -> int:
-    """The key of the participant with this name or handle."""
+
+def person_id(name: str, *, beginning_is_enough: bool = False) -> int:
+    """The key of the participant with this name, handle or on-air name.
+
+    `beginning_is_enough` takes the only participant whose words begin like that; use it for reading only. Otherwise
+    the sentence names who may be meant.
+    """
     try:
         return int(finding.person_named(name).id)
     except Refusal as refusal:
-        fail(refusal.problem.sentence)
+        alike = words.find(models.Participant._meta.database, name, "participant", MOST_NAMED)
+        if beginning_is_enough and len(alike) == 1:
+            return alike[0]
+        if not alike:
+            fail(refusal.problem.sentence)
+        meant = ", ".join(person_name(key) for key in alike)
+        fail(f"{refusal.problem.what} Did you mean: {meant}?")
 
 
 def break_id(name: str) -> int | None:
@@ -41,7 +53,7 @@ def claim_of(tag: str) -> Claim:
     claim_id = claim_with_tag(tag)
     if claim_id is None:
         fail(f"There is no claim {tag}. `breakdesk search` finds it by a name or a reference.")
-    return claims_with_keys(models.database_proxy, [claim_id])[0]  # type: ignore[arg-type]
+    return claims_with_keys(models.Claim._meta.database, [claim_id])[0]
 
 
 def person_name(key: int | None) -> str:

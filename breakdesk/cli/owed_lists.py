@@ -30,7 +30,7 @@ def owed_to(desk: Desk, who: str | None) -> tuple[Owed, ...]:
         return tuple(item for item in owed(desk) if item.person_id is None and item.participant == house)
     from breakdesk.cli.named import person_id
 
-    key = person_id(who)
+    key = person_id(who, beginning_is_enough=True)
     return owed(desk, key) or (Owed(participant=_name(key), person_id=key, value={}, no_value=0, claims=()),)
 
 

@@ -16,6 +16,8 @@ COMMANDS = {
     "claim": "reading",
     "search": "reading",
     "outlook": "outlook",
+    "totals": "totals",
+    "year": "totals",
     "terms": "terms",
     "settle": "terms",
     "verify": "checking",

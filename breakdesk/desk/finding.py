@@ -51,12 +51,14 @@ def require_state(claim: Claim, doing: str, *states: State) -> None:
 
 
 def person_named(name: str) -> models.Participant:
-    """The participant with this name or handle; refuses where there is none or more than one."""
+    """The participant with this name, handle or on-air name; refuses where there is none or more than one."""
     wanted = folded(name)
     table = models.Participant
     found = list(table.select().where(table.folded == wanted))
     if not found:
         found = [row for row in table.select().where(table.handle != "") if folded(row.handle) == wanted]
+    if not found:
+        found = [row for row in table.select().where(table.on_air_name != "") if folded(row.on_air_name) == wanted]
     if not found:
         raise refuse(f"No participant is called {name}.", "Type more of the name, or load the participant first.")
     if len(found) > 1:
