@@ -67,19 +67,21 @@ class ActingScreen(DeskScreen):
         text = await self.ask(AskText(title, *parts, HINT, check=day_check(today)))
         return None if text is None else read_day(text, today)
 
-    async def carry_out(self, work: Awaitable[Result], *more: Secret) -> Done | None:
+    async def carry_out(self, work: Awaitable[Result], *more: Secret, undoable: bool = True) -> Done | None:
         """Wait for a desk action, say what came of it, and keep it to be undone; None where it was refused.
 
-        `more` are secrets beside the screen's own that the sentence may hold.
+        `more` are secrets beside the screen's own that the sentence may hold; what is not `undoable` is changed back
+        by the same key that did it.
         """
         secrets = (*self.hidden(), *more)
         result = await work
         if isinstance(result, Problem):
             self.say(veiled(result.sentence, secrets))
             return None
-        if result.number is not None:
+        undoable = undoable and result.number is not None
+        if undoable:
             self._acted.append((result, veiled(result.said, secrets)))
-        self.say(veiled(" ".join((result.said, *result.warnings)), secrets), "  u: undo." if result.number else "")
+        self.say(veiled(" ".join((result.said, *result.warnings)), secrets), "  u: undo." if undoable else "")
         return result
 
     async def changed(self, work: Awaitable[Result]) -> None:

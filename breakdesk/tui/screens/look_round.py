@@ -171,7 +171,8 @@ class LookRound(RoundScreen):
             return
         maker: MakerToLook = item.data
         rest = [claim.tag for claim in self._claims if claim.tag not in self._moved]
-        if await self.carry_out(self.desk.call(look, maker.name, rest, len(self._moved))) is not None:
+        work = self.desk.call(look, maker.name, rest, len(self._moved))
+        if await self.carry_out(work, undoable=False) is not None:
             self._moved = {}
             await self.finish()
 

@@ -248,7 +248,8 @@ class TellRound(RoundScreen):
         choice = await self.pick("How is this person written to?", list(CHANNEL_WORDS.items()))
         if choice is not None and choice != card.channel:
             self._copied = None
-            await self.changed(self.desk.call(set_channel, card.person_id, choice))
+            if await self.carry_out(self.desk.call(set_channel, card.person_id, choice), undoable=False):
+                await self.reload()
 
     def action_preview(self) -> None:
         """Read the message."""

@@ -1,0 +1,177 @@
+"""What the ship round shows: a participant with cards to go out, and the parcel that is being packed for them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from breakdesk.desk.describing import what_of
+from breakdesk.desk.desk import Desk
+from breakdesk.rules.claim import Claim
+from breakdesk.rules.rounds import can_go_out
+from breakdesk.rules.tracking import look_at
+from breakdesk.store import models
+from breakdesk.store.claims import claims_with_keys, read_claims
+from breakdesk.store.parties import read_parties
+
+OPEN_STATES = ("packing", "shipped", "lost", "returned")
+PARCELS_AT_MOST = 500
+
+
+@dataclass(frozen=True, slots=True)
+class StepLine:
+    """One step of packing; `tag` is the claim whose card it is about, empty for the parcel."""
+
+    id: int
+    name: str
+    tag: str
+    mandatory: bool
+    done_at: datetime | None
+    who: str
+
+
+@dataclass(frozen=True, slots=True)
+class OpenParcel:
+    """A parcel that is being packed."""
+
+    id: int
+    claims: tuple[Claim, ...]
+    steps: tuple[StepLine, ...]
+
+    @property
+    def open_steps(self) -> tuple[StepLine, ...]:
+        """The steps that are not ticked, in order."""
+        return tuple(step for step in self.steps if step.done_at is None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShipCard:
+    """A participant with what can go out to them. `cards` are in no parcel yet."""
+
+    person_id: int
+    name: str
+    handle: str
+    on_air_name: str
+    on_hold: bool
+    address: str
+    country: str
+    confirmed: bool
+    confirmed_on: date | None
+    cards: tuple[Claim, ...]
+    parcel: OpenParcel | None
+
+
+def ship_card(desk: Desk, person_id: int) -> ShipCard | None:
+    """A participant as the ship round shows them; None where there is none."""
+    row = models.Participant.get_or_none(models.Participant.id == person_id)
+    if row is None:
+        return None
+    parties = read_parties(desk.database, [person_id])
+    person = parties.people[person_id]
+    where = "claim.owner_id = ? AND claim.state IN ('in_hand', 'pulled')"
+    claims = [claim for claim in read_claims(desk.database, where, [person_id]) if can_go_out(claim)]
+    table = models.Address
+    address = table.get_or_none(table.participant == person_id, table.ended_at.is_null())
+    return ShipCard(
+        person_id=person_id,
+        name=row.name,
+        handle=row.handle,
+        on_air_name=row.on_air_name,
+        on_hold=bool(row.on_hold),
+        address="" if address is None else address.text,
+        country="" if address is None else address.country,
+        confirmed=person.address_is_confirmed(parties.house, parties.house.today(desk.clock.as_of())),
+        confirmed_on=person.address_confirmed_on,
+        cards=tuple(claim for claim in claims if claim.parcel_id is None and not claim.on_hold),
+        parcel=_open_parcel(desk, person_id),
+    )
+
+
+def _open_parcel(desk: Desk, person_id: int) -> OpenParcel | None:
+    table = models.Parcel
+    query = table.select().where(table.participant == person_id, table.state == "packing").order_by(table.id)
+    row = query.first()
+    if row is None:
+        return None
+    claims = claims_in_parcel(desk, row.id)
+    tags = {claim.id: claim.tag for claim in claims}
+    steps = models.ParcelStep
+    lines = steps.select().where(steps.parcel == row.id).order_by(steps.position)
+    return OpenParcel(
+        row.id,
+        claims,
+        tuple(
+            StepLine(step.id, step.name, tags.get(step.claim_id, ""), bool(step.mandatory), step.done_at, step.who)
+            for step in lines
+            if step.claim_id is None or step.claim_id in tags
+        ),
+    )
+
+
+def claims_in_parcel(desk: Desk, parcel_id: int) -> tuple[Claim, ...]:
+    """The claims whose cards are in a parcel."""
+    table = models.Claim
+    ids = [row.id for row in table.select(table.id).where(table.parcel_id == parcel_id).order_by(table.id)]
+    return tuple(claims_with_keys(desk.database, ids))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ParcelLine:
+    """A parcel that is not settled yet, as a list shows it."""
+
+    id: int
+    person_id: int
+    name: str
+    handle: str
+    on_air_name: str
+    state: str
+    what: str
+    cards: int
+    open_steps: int
+    tracking: str
+    standard: str
+    since: date | None
+
+
+def open_parcels(desk: Desk) -> tuple[ParcelLine, ...]:
+    """Parcels that are packed, on their way, lost or returned: those with trouble first, then the oldest."""
+    table, people = models.Parcel, models.Participant
+    rows = table.select(table, people).join(people).where(table.state.in_(OPEN_STATES)).limit(PARCELS_AT_MOST)
+    lines = [_line(desk, row) for row in rows]
+    order = {state: place for place, state in enumerate(("lost", "returned", "packing", "shipped"))}
+    return tuple(sorted((line for line in lines if line.cards), key=lambda line: (order[line.state], line.id)))
+
+
+def _line(desk: Desk, row: models.Parcel) -> ParcelLine:
+    claims = claims_in_parcel(desk, row.id)
+    steps = models.ParcelStep
+    waiting = steps.select().where(steps.parcel == row.id, steps.done_at.is_null()).count()
+    person = row.participant
+    return ParcelLine(
+        id=row.id,
+        person_id=person.id,
+        name=person.name,
+        handle=person.handle,
+        on_air_name=person.on_air_name,
+        state=row.state,
+        what=_what(claims),
+        cards=len(claims),
+        open_steps=waiting,
+        tracking=row.tracking,
+        standard=row.standard,
+        since=row.ended_on if row.state in ("lost", "returned") else row.shipped_on,
+    )
+
+
+def _what(claims: Sequence[Claim]) -> str:
+    if not claims:
+        return ""
+    more = f" and {len(claims) - 1} more" if len(claims) > 1 else ""
+    return what_of(claims[0]) + more
+
+
+def tracking_standard(_desk: Desk, number: str) -> tuple[str, str]:
+    """The published standard that a tracking number follows, and a sentence of doubt; either may be empty."""
+    reading = look_at(number)
+    return reading.standard or "", reading.doubt or ""
