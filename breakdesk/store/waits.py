@@ -14,6 +14,7 @@ from breakdesk.rules.waits import ObservedWait, WaitDays, WaitFacts, facts_of, o
 from breakdesk.store.claims import claims_with_keys
 from breakdesk.store.engine import run
 from breakdesk.store.history import all_claim_events, claim_events
+from breakdesk.store.known import has_later_facts
 from breakdesk.store.models import StrictSqlite
 
 _COLUMNS = "maker_id, plan, state, submitted_on, in_hand_on, shipped_on, refused_on, closed_on, closed_how"
@@ -30,7 +31,7 @@ _day = lru_cache(maxsize=8192)(date.fromisoformat)
 
 def observed_waits(database: StrictSqlite, as_of: date) -> Iterator[CountedWait]:
     """The waits of all claims that had entered by a day of the house, as they stood on it."""
-    if _has_later_facts(database, as_of):
+    if has_later_facts(database, as_of):
         yield from _past_waits(database, as_of)
         return
     rows = Counter(run(database, _ENTERED))
@@ -49,16 +50,11 @@ def observed_waits(database: StrictSqlite, as_of: date) -> Iterator[CountedWait]
 def wait_of(database: StrictSqlite, claim_id: int, as_of: date) -> ObservedWait | None:
     """The wait of one claim as it stood on a day of the house; None where it had not entered."""
     events = claim_events([claim_id])[claim_id]
-    if _has_later_facts(database, as_of):
+    if has_later_facts(database, as_of):
         claim = fold(claim_id, events, as_of)
     else:
         (claim,) = claims_with_keys(database, [claim_id])
     return None if claim is None else observed_wait(facts_of(claim, wait_days(events, as_of)), as_of)
-
-
-def _has_later_facts(database: StrictSqlite, as_of: date) -> bool:
-    later = "SELECT 1 FROM history_line WHERE day > ? AND kind <> 'asked' LIMIT 1"
-    return run(database, later, (as_of.isoformat(),)).fetchone() is not None
 
 
 def _past_waits(database: StrictSqlite, as_of: date) -> Iterator[CountedWait]:
