@@ -19,11 +19,14 @@ def run(arguments: Sequence[str]) -> int:
     """Runs a command and returns its exit code; whatever goes wrong is said in a sentence."""
     prepare_streams()
     try:
-        code = breakdesk.main(list(arguments), prog_name="breakdesk", standalone_mode=False)
+        with breakdesk.make_context("breakdesk", list(arguments)) as context:
+            code = breakdesk.invoke(context)
         sys.stdout.flush()
+    except click.exceptions.Exit as end:
+        return _ended(end.exit_code)
     except click.ClickException as error:
         return _say_usage(error)
-    except (click.Abort, KeyboardInterrupt):
+    except (click.Abort, KeyboardInterrupt, EOFError):
         say_problem("Stopped. What was not confirmed was not saved.")
         return 1
     except BrokenPipeError:
@@ -45,6 +48,15 @@ def _say_usage(error: click.ClickException) -> int:
         say_problem(context.get_usage())
         say_problem(f"`{context.command_path} --help` explains it.")
     return error.exit_code
+
+
+def _ended(code: int) -> int:
+    """A command that ended by itself; what it printed may still be on its way to a reader who left."""
+    try:
+        sys.stdout.flush()
+    except BrokenPipeError:
+        _end_quietly()
+    return code
 
 
 def _end_quietly() -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import shutil
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -72,8 +73,18 @@ def sample() -> Callable[..., list[Path]]:
     return find
 
 
+@pytest.fixture(scope="session")
+def loaded(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with the whole sample desk, loaded from its files once."""
+    folder = tmp_path_factory.mktemp("loaded")
+    files = [str(path) for pattern in ("*.csv", "*.xlsx") for path in sorted(SAMPLE.glob(pattern))]
+    assert run(["--desk", str(folder / "desk.db"), "load", *files]) == 0
+    return folder
+
+
 @pytest.fixture
-def full(done: Shell, sample: Callable[..., list[Path]]) -> Shell:
-    """The whole sample desk, loaded from its files."""
-    done("load", *sample("*.csv", "*.xlsx"))
+def full(done: Shell, loaded: Path, tmp_path: Path) -> Shell:
+    """A copy of the whole sample desk."""
+    for part in loaded.iterdir():
+        shutil.copy(part, tmp_path / part.name)
     return done

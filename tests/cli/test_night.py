@@ -47,11 +47,15 @@ def test_night_by_command_line(night: Shell, shell: Shell) -> None:
     assert [item["tag"] for item in today["submit"]] == sorted([first, second, third])
     assert {item["submit_by"] for item in today["submit"]} == {"2026-06-19T00:00:00-06:00"}
 
-    submitted = night("submit", first, "--reference", "QW-9", "--code", "--on", "2026-06-16T10:00", typed="pip-7-quill\n")
+    submitted = night(
+        "submit", first, "--reference", "QW-9", "--code", "--on", "2026-06-16T10:00", typed="pip-7-quill\n"
+    )
     assert submitted.out == f"{first} is submitted as QW-9.\n"
     night("submit", second, "--reference", "QW-10", "--account", "main", "--on", "2026-06-16T10:05")
     assert "waits for your decision" in night("submit", third, "--failed", "already-used", "--on", "2026-06-16").out
-    assert [item["why"] for item in night("today", "--json", "--on", "2026-06-17").json["decide"]] == ["failed_submission"]
+    assert [item["why"] for item in night("today", "--json", "--on", "2026-06-17").json["decide"]] == [
+        "failed_submission"
+    ]
     night("decide", third, "retry", "--on", "2026-06-17")
     night("submit", third, "--reference", "QW-11", "--on", "2026-06-17")
 
@@ -93,7 +97,12 @@ def test_night_by_command_line(night: Shell, shell: Shell) -> None:
 
     assert night("verify").out.startswith("All agree: ")
     story = night("claim", first).out
-    for said in ("submitted to the maker as QW-9", "asked the maker", "in hand, serial 3", "shipped, tracking KT00001JK"):
+    for said in (
+        "submitted to the maker as QW-9",
+        "asked the maker",
+        "in hand, serial 3",
+        "shipped, tracking KT00001JK",
+    ):
         assert said in story
     assert "pip-7-quill" not in story
     owed = night("owed", "--json", "--on", "2026-06-16").json
