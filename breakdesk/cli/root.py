@@ -18,6 +18,7 @@ COMMANDS = {
     "outlook": "outlook",
     "totals": "totals",
     "year": "totals",
+    "notices": "notices",
     "terms": "terms",
     "settle": "terms",
     "verify": "checking",
@@ -62,6 +63,12 @@ class DeskCommands(click.Group):
         name = f"{cmd_name.replace('-', '_')}_command"
         command: click.Command = getattr(import_module(f"breakdesk.cli.{module}"), name)
         return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Lists the commands with their first sentence whole, not cut to one line."""
+        found = ((name, self.get_command(ctx, name)) for name in self.list_commands(ctx))
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, command.get_short_help_str(200)) for name, command in found if command])
 
 
 @click.group(
