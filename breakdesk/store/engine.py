@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import sqlite3
+import sqlite3
 import sys
 from collections.abc import Iterable, Sequence
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
@@ -11,9 +14,13 @@ from typing import Any
 for _driver in ("psycopg", "psycopg2"):
     sys.modules.setdefault(_driver, None)  # type: ignore[arg-type]
 
+import peewee  # noqa: E402
+
 from breakdesk.store.models.base import StrictSqlite, Table, database_proxy  # noqa: E402
 
 BUSY_TIMEOUT_SECONDS = 30
+ENGINE_ERRORS = (peewee.DatabaseError, sqlite3.DatabaseError)
+"""What the engine raises, through the query builder and past it."""
 
 
 def connect_file(path: Path) -> StrictSqlite:
@@ -28,6 +35,37 @@ def connect_file(path: Path) -> StrictSqlite:
     database_proxy.initialize(database)
     database.connect()
     return database
+
+
+def connect_aside(path: Path, *, writable: bool = False) -> StrictSqlite:
+    """Opens a further connection to a desk or a backup, which the tables know nothing of; reads only, unless told."""
+    mode = "rw" if writable else "ro"
+    database = StrictSqlite(
+        f"{path.absolute().as_uri()}?mode={mode}",
+        uri=True,
+        autoconnect=False,
+        timeout=BUSY_TIMEOUT_SECONDS,
+        pragmas={"temp_store": "memory", "foreign_keys": 1},
+    )
+    database.connect()
+    return database
+
+
+def copy_file(source: StrictSqlite, target: Path) -> None:
+    """Copies a desk into an empty file while others go on reading and writing it (SQLite's online backup)."""
+    copy = sqlite3.connect(target)
+    try:
+        source.connection().backup(copy)  # type: ignore[no-untyped-call]
+        # A backup is one file: it needs no write-ahead log beside it.
+        copy.execute("PRAGMA journal_mode = DELETE").fetchone()
+    finally:
+        copy.close()
+
+
+def tables_in(path: Path) -> set[str]:
+    """The names of a file's tables, read without changing anything in it."""
+    with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as connection:
+        return {row[0] for row in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
 
 
 def run(database: StrictSqlite, sql: str, values: Sequence[Any] = ()) -> Any:

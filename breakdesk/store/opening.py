@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from breakdesk.store.engine import connect_file
-from breakdesk.store.migrations import NewerDesk, migrate, taken
+from breakdesk.store.engine import connect_file, tables_in
+from breakdesk.store.migrations import NewerDesk, migrate
 from breakdesk.store.models import DeskFact, StrictSqlite
 
 
@@ -49,6 +49,8 @@ def open_desk_file(path: Path, now: datetime, *, create: bool) -> OpenDesk:
         is_new = path.stat().st_size == 0
         if is_new and not create:
             raise CannotOpen(f"{path} is empty, so it is no desk.", "Open a backup of it, or name another file.")
+        if not is_new and (tables := tables_in(path)) and "migration" not in tables:
+            raise CannotOpen(f"{path} is not a desk.", "Name another file; this one was left as it is.")
         database = connect_file(path)
     except CannotOpen:
         raise
@@ -57,13 +59,8 @@ def open_desk_file(path: Path, now: datetime, *, create: bool) -> OpenDesk:
     except Exception as error:
         raise CannotOpen(*_reason(path, error)) from error
     try:
-        if not is_new and taken(database) == 0 and database.get_tables():
-            raise CannotOpen(f"{path} is not a desk.", "Name another file; this one was left as it is.")
         migrate(database, now)
         DeskFact.insert(name="desk_id", value=os.urandom(8).hex()).on_conflict_ignore().execute()
-    except CannotOpen:
-        database.close()
-        raise
     except NewerDesk as error:
         database.close()
         raise CannotOpen(
