@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import Future
+from contextlib import ExitStack
 from datetime import datetime
 from pathlib import Path
 from typing import Any, Concatenate, ParamSpec, TypeVar
@@ -17,6 +18,8 @@ from breakdesk.rules.parties import House
 from breakdesk.rules.zones import in_zone
 from breakdesk.store.parties import read_house
 from breakdesk.tui.base import DeskApp
+from breakdesk.tui.dialogs import ShowText
+from breakdesk.tui.machine import read_machine
 
 Given = ParamSpec("Given")
 Answer = TypeVar("Answer")
@@ -47,11 +50,38 @@ class Breakdesk(DeskApp):
         "settings": _place("settings", "SettingsScreen"),
     }
 
-    def __init__(self, desk: DeskThread, house: House, **options: Any) -> None:
-        """Make the app around an open desk."""
+    def __init__(
+        self,
+        desk: DeskThread,
+        house: House,
+        *,
+        opens_with_load: bool = False,
+        notes: Sequence[str] = (),
+        **options: Any,
+    ) -> None:
+        """Make the app around an open desk; `notes` are sentences that a person has to read first."""
         self.desk = desk
         self.house = house
+        self._opens_with_load = opens_with_load
+        self._notes = tuple(notes)
         super().__init__(desk_name=house.name, now=self._local_now, **options)
+
+    def on_mount(self) -> None:
+        """Once the first place is open, open what stands before it."""
+        self.call_later(self._open_first)
+
+    def _open_first(self) -> None:
+        if self._opens_with_load:
+            from breakdesk.tui.screens.load import LoadScreen
+
+            self.push_screen(LoadScreen())
+        if self._notes:
+            self.push_screen(ShowText("About the settings of this machine", "\n".join(self._notes)))
+
+    async def read_house_again(self) -> None:
+        """Take in that the house's name or terms were changed."""
+        self.house = await self.call(lambda _desk: read_house())
+        self.desk_name = self.house.name
 
     def _local_now(self) -> datetime:
         now = self.desk.clock.as_of()
@@ -71,11 +101,31 @@ class Breakdesk(DeskApp):
 
 
 def run_screen(path: Path, clock: Clock | None = None, *, create: bool = False) -> int:
-    """Opens the desk and runs the screen until it is left. Raises store.opening.CannotOpen with a sentence."""
-    desk = DeskThread(path, clock, create=create)
-    try:
+    """Opens the desk and runs the screen until it is left; asks what is there where there is no desk yet.
+
+    Raises store.opening.CannotOpen with a sentence.
+    """
+    from platformdirs import user_log_path
+
+    from breakdesk.tui.starting import opened
+
+    machine = read_machine()
+    with ExitStack() as held:
+        begun = opened(path, clock or Clock(), machine, held, create=create)
+        if begun is None:
+            return 0
+        desk, loads = begun
+        held.callback(desk.close)
         house = desk.submit(lambda _desk: read_house()).result()
-        Breakdesk(desk, house).run()
-    finally:
-        desk.close()
+        settings = machine.machine
+        Breakdesk(
+            desk,
+            house,
+            opens_with_load=loads,
+            notes=machine.problems,
+            report_folder=user_log_path("breakdesk", appauthor=False),
+            on_air=not settings.never_streams,
+            theme=settings.theme,
+            rebound=settings.keys,
+        ).run()
     return 0

@@ -1,0 +1,118 @@
+"""What a load says on the screen: its problems as rows, what is new, and how far it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Final
+
+from breakdesk.desk.loading import Counts, LoadReport
+from breakdesk.desk.summary import RoundSummary, Summary
+from breakdesk.files.headers import LOADING_ORDER, Kind
+from breakdesk.files.problems import Problem
+from breakdesk.tui import masking
+from breakdesk.tui.masking import Secret
+from breakdesk.tui.widgets.bars import bar_line
+from breakdesk.tui.widgets.columns import Column
+from breakdesk.tui.widgets.fields import Field
+from breakdesk.tui.widgets.rows import Row
+from breakdesk.tui.widgets.sentences import Sentence
+
+KIND_WORDS: Final = {
+    Kind.HOUSE: "The house",
+    Kind.MAKERS: "Makers",
+    Kind.PARTICIPANTS: "Participants",
+    Kind.CHECKLIST: "Checklist cards",
+    Kind.SPOTS: "Spots",
+    Kind.CLAIMS: "Claims",
+}
+SECRET_COLUMNS: Final = frozenset(
+    ("participant", "email", "phone", "address", "code", "reference", "note", "contact", "channel")
+)
+"""Columns whose values a stream may not see. A value without a column may be anything, so it is hidden, too."""
+PROGRESS_WIDTH: Final = 24
+FILES_NAMED: Final = 2
+
+
+def problem_columns(what: str) -> list[Column]:
+    """The columns of a list of problems; `what` is the title of what is wrong."""
+    return [
+        Column(title="File", width=12, stretch=1, priority=3),
+        Column(title="Line", width=6, right=True),
+        Column(title="Column", width=12, stretch=1),
+        Column(title="Value", width=11, stretch=1, priority=2),
+        Column(title=what, width=26, stretch=3),
+        Column(title="What to do", width=34, stretch=3, priority=4, quiet=True),
+    ]
+
+
+def problem_row(problem: Problem) -> Row:
+    """A problem as a row of a list."""
+    line = "" if problem.line is None else f"{problem.line:,}"
+    cells = (problem.file, line, problem.column or "", value_of(problem), problem.what, problem.remedy)
+    return Row(problem, cells)
+
+
+def value_of(problem: Problem) -> str | Secret:
+    """The value that is wrong, hidden on air where it may name a person."""
+    value = problem.value or ""
+    return masking.note(value) if problem.column is None or problem.column in SECRET_COLUMNS else value
+
+
+def problem_parts(problem: Problem) -> list[str | Secret]:
+    """A problem in one sentence: where, what, the value, and what to do."""
+    where = [problem.file]
+    if problem.line is not None:
+        where.append(f"line {problem.line:,}")
+    if problem.column is not None:
+        where.append(f"column {problem.column}")
+    parts: list[str | Secret] = [f"{', '.join(where)}: {problem.what}"]
+    if problem.value:
+        parts += [': "', value_of(problem), '"']
+    parts.append(f". {problem.remedy}")
+    return parts
+
+
+def found_fields(report: LoadReport) -> list[Field]:
+    """How much of each kind there is, and how much of it is new."""
+    fields = []
+    for kind in LOADING_ORDER:
+        counts = report.counts.get(kind)
+        if counts is not None and counts.total:
+            fields.append(Field(KIND_WORDS[kind], _counted(counts)))
+    return fields
+
+
+def _counted(counts: Counts) -> str:
+    parts = ((counts.new, "new"), (counts.changed, "changed"), (counts.known, "known already"))
+    return ", ".join(f"{number:,} {word}" for number, word in parts if number)
+
+
+def due_sentences(before: Summary, after: Summary) -> list[Sentence]:
+    """What is due now, and how much of it came by the load."""
+    return [
+        Sentence(now.name, now.count, f"{now.text}{_difference(then, now)}", "")
+        for then, now in zip(before.rounds, after.rounds, strict=True)
+    ]
+
+
+def _difference(then: RoundSummary, now: RoundSummary) -> str:
+    if now.count == then.count:
+        return ""
+    more = now.count - then.count
+    return f", {more:,} more than before" if more > 0 else f", {-more:,} fewer than before"
+
+
+def progress_words(doing: str, done: int, total: int) -> str:
+    """How far a load is, as a line."""
+    if total <= 1:
+        return f"{doing[:1].upper()}{doing[1:]} …"
+    bar = bar_line(done, total, PROGRESS_WIDTH)
+    return f"{bar:<{PROGRESS_WIDTH}}  {doing}, {done:,} of {total:,}"
+
+
+def file_words(names: Iterable[str]) -> str:
+    """The files of a load: the first few by name, the rest as a number."""
+    listed = list(names)
+    shown = ", ".join(listed[:FILES_NAMED])
+    more = len(listed) - FILES_NAMED
+    return f"{shown} and {more} more" if more > 0 else shown
