@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sqlite3
-import sqlite3
 import sys
 from collections.abc import Iterable, Sequence
 from contextlib import closing
