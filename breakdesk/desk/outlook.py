@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from breakdesk.desk.desk import Desk
@@ -66,10 +67,19 @@ def forecast_of(desk: Desk, tag: str) -> ClaimForecast | Problem:
     return ClaimForecast(tag=row.tag, maker=maker, pooled=chosen.pooled, forecast=seen)
 
 
-def sentence_for_message(desk: Desk, tag: str) -> str:
-    """The sentence for a participant's message; empty where the house has not switched it on or nothing waits."""
+def sentences_for_messages(desk: Desk, claim_ids: Iterable[int]) -> dict[int, str]:
+    """The sentences that messages may carry about waiting claims, by key; none where the house switched them off."""
     house = read_house()
-    if house.terms.on("outlook_in_messages", house.today(desk.clock.as_of())) != "on":
-        return ""
-    found = forecast_of(desk, tag)
-    return "" if isinstance(found, Problem) else found.sentence
+    as_of = house.today(desk.clock.as_of())
+    if house.terms.on("outlook_in_messages", as_of) != "on":
+        return {}
+    waits = {claim_id: wait_of(desk.database, claim_id, as_of) for claim_id in claim_ids}
+    waiting = {claim_id: found.wait.days for claim_id, found in waits.items() if found and found.end == "waiting"}
+    if not waiting:
+        return {}
+    by_maker, everything = tallied(observed_waits(desk.database, as_of))
+    of_all = estimate(everything.waits)
+    curves = {key: choose_curve(tally.waits, of_all).curve for key, tally in by_maker.items()}
+    claims = models.Claim
+    rows = claims.select(claims.id, claims.maker).where(claims.id.in_(list(waiting)))
+    return {row.id: outlook_sentence(forecast(curves.get(row.maker_id, of_all), waiting[row.id])) for row in rows}

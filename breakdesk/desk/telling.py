@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.desk import Desk
+from breakdesk.desk.outlook import sentences_for_messages
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.desk.viewing import product_names
 from breakdesk.files.messages.channels import Message, channel_for
@@ -44,11 +45,18 @@ def telling_for(desk: Desk, person_id: int, tone: str = "", channel: str = "") -
     parties = read_parties(desk.database, people_in(claims) | {person_id})
     today = parties.house.today(desk.clock.as_of())
     items = tuple(item for claim in claims for whom, item in what_to_tell(claim, parties, today) if whom == person_id)
-    view = _view(person_id, items, parties, today)
+    view = _with_outlook(desk, _view(person_id, items, parties, today), items)
     row = models.Participant.get_by_id(person_id)
     templates = Templates(desk.folder / "templates") if (desk.folder / "templates").is_dir() else None
     message = tell_message(view, tone or "warm", channel_for(channel or row.channel), templates)
     return Telling(person_id, items, view, message, tuple(dict.fromkeys(item.claim.id for item in items)))
+
+
+def _with_outlook(desk: Desk, view: TellingView, items: tuple[ToTell, ...]) -> TellingView:
+    """How long such cards take, on the line of each claim that waits, where the house has switched that on."""
+    keys = {item.claim.tag: item.claim.id for item in items if item.news == "waiting"}
+    sentences = sentences_for_messages(desk, keys.values())
+    return replace(view, waiting=tuple(replace(line, outlook=sentences.get(keys[line.tag])) for line in view.waiting))
 
 
 def _view(person_id: int, items: tuple[ToTell, ...], parties: Parties, today: date) -> TellingView:

@@ -384,6 +384,7 @@ _HANDLERS: Mapping[str, Callable[[_Facts, Event], None]] = {
     "held": _held,
     "released": _released,
     "code_entered": _nothing,
+    "delay_notice": _nothing,
     "split": _nothing,
     "void": _void,
 }

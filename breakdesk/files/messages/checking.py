@@ -97,6 +97,8 @@ def sample_variables(name: str) -> list[dict[str, object]]:
         return [{**_NAMES, "need": need_text(need, "en")} for need in _sample_needs() if need.kind == word]
     if kind == "ask":
         return [_ask_variables(count) for count in (1, 2, 7)]
+    if kind == "delay":
+        return [_news_variables("waiting", claims) for claims in _CLAIM_SETS]
     if kind == "answer":
         return [_answer_variables(claims) for claims in _sample_answers()]
     if kind == "public":

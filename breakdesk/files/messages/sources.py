@@ -25,6 +25,7 @@ NAMES = (
     "ask",
     "ask_subject",
     "answer",
+    "delay_notice",
     *(f"need_{kind}" for kind in wording.NEEDS),
     *(f"news_{word}" for word in wording.NEWS),
 )

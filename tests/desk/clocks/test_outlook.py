@@ -8,13 +8,16 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from breakdesk.desk.curve_drawing import draw_curve
-from breakdesk.desk.outlook import forecast_of, outlook, outlook_of_maker, sentence_for_message
+from breakdesk.desk.outlook import forecast_of, outlook, outlook_of_maker, sentences_for_messages
 from breakdesk.desk.problems import Done, Problem
 from breakdesk.desk.settling import Close, close, refuse_claim, void
 from breakdesk.desk.shipping import Ship, back_in_hand, parcel_failed, ship, start_parcel
+from breakdesk.desk.telling import telling_for
 from breakdesk.desk.terms import Settle, settle
 from breakdesk.files.as_json import forecast_json, outlook_json
 from breakdesk.rules.maker_outlook import MakerOutlook, total_expected
+from breakdesk.store import models
+from breakdesk.store.claims import claim_with_tag
 
 if TYPE_CHECKING:
     from conftest import Filled
@@ -174,10 +177,21 @@ def test_a_settled_claim_goes_on_waiting_until_it_is_refused(filled: Filled) -> 
 
 
 def test_the_sentence_goes_into_messages_only_where_switched_on(filled: Filled) -> None:
-    filled.load(*(claim(days) for days in range(20, 32)), claim(tag="WAITS", submitted=date(2026, 6, 1)))
-    assert sentence_for_message(filled.desk, "WAITS") == ""
+    filled.load(
+        *(claim(days) for days in range(20, 32)),
+        claim(tag="WAITS", submitted=date(2026, 6, 1), last_told_on="2026-06-10"),
+    )
+    keys = [row.id for row in models.Claim.select()]
+    waiting = claim_with_tag("WAITS")
+    assert waiting is not None
+    person = models.Claim.get_by_id(waiting).owner_id
+    assert sentences_for_messages(filled.desk, keys) == {}
+    assert "promise" not in telling_for(filled.desk, person).message.text
     done(settle(filled.desk, Settle(name="outlook_in_messages", value="on")))
-    assert "That is no promise." in sentence_for_message(filled.desk, "WAITS")
+    found = forecast_of(filled.desk, "WAITS")
+    assert not isinstance(found, Problem)
+    assert sentences_for_messages(filled.desk, keys) == {waiting: found.sentence}
+    assert found.sentence in telling_for(filled.desk, person).message.text
 
 
 def test_expected_arrivals_add_up_over_makers(filled: Filled) -> None:
