@@ -48,7 +48,7 @@ def ask_command(
 def _one_maker(desk: Desk, maker: str | None, tags: Sequence[str], *, sent: bool) -> None:
     from breakdesk.desk.ask_messages import ask_draft
 
-    claims = _named_claims(maker, tags) if tags else _claims_to_ask(desk, maker or "")
+    claims = _named_claims(desk, maker, tags) if tags else _claims_to_ask(desk, maker or "")
     draft = ask_draft(desk, claims)
     _say_draft(draft)
     if sent:
@@ -58,10 +58,10 @@ def _one_maker(desk: Desk, maker: str | None, tags: Sequence[str], *, sent: bool
         report(ask(desk, [claim.tag for claim in draft.claims], draft.message.text))
 
 
-def _named_claims(maker: str | None, tags: Sequence[str]) -> list[Claim]:
+def _named_claims(desk: Desk, maker: str | None, tags: Sequence[str]) -> list[Claim]:
     from breakdesk.cli import named
 
-    claims = [named.claim_of(tag) for tag in dict.fromkeys(tags)]
+    claims = [named.claim_of(desk, tag) for tag in dict.fromkeys(tags)]
     keys = {claim.maker_id for claim in claims}
     if len(keys) > 1:
         fail("These claims are with different makers. Write one message to each maker.")

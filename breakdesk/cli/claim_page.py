@@ -58,7 +58,7 @@ def _fields(desk: Desk, view: ClaimView) -> list[tuple[str, str]]:
     pulled = instant_words(clocks.instant_of(claim.pulled_at), zone) if claim.pulled_at else ""
     return [
         ("state", _state(claim)),
-        ("for", _owner(view)),
+        ("for", _owner(desk, view)),
         ("kind", claim.kind if claim.kind != "redemption" else ""),
         ("plan", "give the claim card to the participant" if claim.plan == "give" else ""),
         ("team", claim.team.replace(";", " & ")),
@@ -104,10 +104,10 @@ def _state(claim: Claim) -> str:
     return words
 
 
-def _owner(view: ClaimView) -> str:
+def _owner(desk: Desk, view: ClaimView) -> str:
     claim = view.claim
     if claim.owner_kind == "several":
-        return " or ".join(person_name(key) for key in claim.candidates)
+        return " or ".join(person_name(desk, key) for key in claim.candidates)
     return view.parties.owner_name(claim) or "nobody yet"
 
 

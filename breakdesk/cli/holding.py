@@ -57,5 +57,5 @@ def park_command(desk: Desk, round_name: str, what: str, until: date, reason: st
     from breakdesk.cli import named
     from breakdesk.desk.following import park
 
-    key = named.person_id(what) if round_name in _OF_PEOPLE else named.claim_of(what).id
+    key = named.person_id(desk, what) if round_name in _OF_PEOPLE else named.claim_of(desk, what).id
     report(park(desk, round_name, key, until, reason))

@@ -33,16 +33,17 @@ def look_command(desk: Desk, maker: str, moved: tuple[str, ...], unchanged: bool
     WORD is no_news, waits_signer, being_made, on_its_way, offers, refuses or in_hand. A look is free and never an ask.
     """
     from breakdesk.cli import named
+    from breakdesk.desk.maker_page import waiting_claims
 
     if len(moved) % 2:
         raise click.UsageError("Give a word for every tag: look MAKER TAG WORD TAG WORD.")
     pairs = [(tag, _MOVED.convert(word, None, None)) for tag, word in zip(moved[::2], moved[1::2], strict=True)]
     key = named.maker_id(maker)
-    waiting = _with_maker(desk, key)
+    waiting = waiting_claims(desk, key)
     if not pairs and not unchanged:
         _say_waiting(waiting)
         return
-    moving = [named.claim_of(tag).tag for tag, _ in pairs]
+    moving = [named.claim_of(desk, tag).tag for tag, _ in pairs]
     strangers = sorted(set(moving) - {claim.tag for claim in waiting})
     if strangers:
         fail(*(f"Claim {tag} does not wait with {maker}." for tag in strangers))
@@ -52,14 +53,6 @@ def look_command(desk: Desk, maker: str, moved: tuple[str, ...], unchanged: bool
 
     rest = [claim.tag for claim in waiting if claim.tag not in moving and claim.state == "submitted"]
     report(look(desk, maker, rest if unchanged else [], len(pairs)))
-
-
-def _with_maker(desk: Desk, maker_id: int) -> list[Claim]:
-    from breakdesk.store.claims import read_claims
-
-    where = "claim.maker_id = ? AND claim.state IN ('submitted', 'offered')"
-    claims = list(read_claims(desk.database, where, [maker_id]))
-    return sorted(claims, key=lambda claim: (claim.submitted_on or date.max, claim.reference, claim.tag))
 
 
 def _say_waiting(claims: Sequence[Claim]) -> None:

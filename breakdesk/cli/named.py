@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from breakdesk.cli.common import fail
 from breakdesk.desk import finding
+from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Refusal
 from breakdesk.rules.claim import Claim
-from breakdesk.store import models, words
+from breakdesk.store import words
 from breakdesk.store.claims import claim_with_tag, claims_with_keys
+from breakdesk.store.lists import people_rows
 
 MOST_NAMED = 5
 
 
-def person_id(name: str, *, beginning_is_enough: bool = False) -> int:
+def person_id(desk: Desk, name: str, *, beginning_is_enough: bool = False) -> int:
     """The key of the participant with this name, handle or on-air name.
 
     `beginning_is_enough` takes the only participant whose words begin like that; use it for reading only. Otherwise
@@ -21,12 +23,12 @@ def person_id(name: str, *, beginning_is_enough: bool = False) -> int:
     try:
         return int(finding.person_named(name).id)
     except Refusal as refusal:
-        alike = words.find(models.Participant._meta.database, name, "participant", MOST_NAMED)
+        alike = words.find(desk.database, name, "participant", MOST_NAMED)
         if beginning_is_enough and len(alike) == 1:
             return alike[0]
         if not alike:
             fail(refusal.problem.sentence)
-        meant = ", ".join(person_name(key) for key in alike)
+        meant = ", ".join(person_name(desk, key) for key in alike)
         fail(f"{refusal.problem.what} Did you mean: {meant}?")
 
 
@@ -48,20 +50,19 @@ def maker_id(name: str) -> int:
         fail(refusal.problem.sentence)
 
 
-def claim_of(tag: str) -> Claim:
+def claim_of(desk: Desk, tag: str) -> Claim:
     """The claim with this tag as it is now."""
     claim_id = claim_with_tag(tag)
     if claim_id is None:
         fail(f"There is no claim {tag}. `breakdesk search` finds it by a name or a reference.")
-    return claims_with_keys(models.Claim._meta.database, [claim_id])[0]
+    return claims_with_keys(desk.database, [claim_id])[0]
 
 
-def person_name(key: int | None) -> str:
+def person_name(desk: Desk, key: int | None) -> str:
     """A participant's name; empty for nobody."""
     if key is None:
         return ""
-    row = models.Participant.get_or_none(models.Participant.id == key)
-    return "" if row is None else str(row.name)
+    return "".join(row[1] for row in people_rows(desk.database, [key]))
 
 
 def product_id(name: str) -> int:

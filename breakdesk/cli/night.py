@@ -56,7 +56,7 @@ def pull_command(
     table = open_table(desk, break_id)
     kept = Kept(product_id=product_id, box=box, expires_on=expires)
     reading = read_line(table, line, kept, desk.clock.as_of()).best
-    whose = None if owner is None else Owner.person(named.person_id(owner))
+    whose = None if owner is None else Owner.person(named.person_id(desk, owner))
     say_reading(desk, table, reading, whose)
     if check:
         return
@@ -104,13 +104,11 @@ def _say_break(desk: Desk, break_id: int | None) -> None:
     claims = claims_of_break(desk, break_id)
     if claims:
         say()
-        say_table(
-            ("tag", "card", "for", "state"),
-            [
-                (claim.tag, what_of(claim), person_name(claim.owner_id) or claim.owner_kind, STATE_WORDS[claim.state])
-                for claim in claims
-            ],
-        )
+        lines = []
+        for claim in claims:
+            whose = person_name(desk, claim.owner_id) or claim.owner_kind
+            lines.append((claim.tag, what_of(claim), whose, STATE_WORDS[claim.state]))
+        say_table(("tag", "card", "for", "state"), lines)
 
 
 @click.command("start")

@@ -30,14 +30,14 @@ def owed_to(desk: Desk, who: str | None) -> tuple[Owed, ...]:
         return tuple(item for item in owed(desk) if item.person_id is None and item.participant == house)
     from breakdesk.cli.named import person_id
 
-    key = person_id(who, beginning_is_enough=True)
-    return owed(desk, key) or (Owed(participant=_name(key), person_id=key, value={}, no_value=0, claims=()),)
+    key = person_id(desk, who, beginning_is_enough=True)
+    return owed(desk, key) or (Owed(participant=_name(desk, key), person_id=key, value={}, no_value=0, claims=()),)
 
 
-def _name(key: int) -> str:
+def _name(desk: Desk, key: int) -> str:
     from breakdesk.cli.named import person_name
 
-    return person_name(key)
+    return person_name(desk, key)
 
 
 def say_owed(desk: Desk, found: Sequence[Owed]) -> None:

@@ -34,7 +34,7 @@ def address_command(desk: Desk, who: str, confirmed: bool, text: str, country: s
     elif confirmed or text or country:
         report(people.confirm_address(desk, who, text, country))
     else:
-        _say_address(desk, named.person_id(who))
+        _say_address(desk, named.person_id(desk, who))
 
 
 def _say_address(desk: Desk, person_id: int) -> None:

@@ -62,7 +62,7 @@ def _say_answer(desk: Desk, who: str | None) -> None:
 
     if who is None:
         raise click.UsageError("Say for whom the answer is: owed WHO --answer.")
-    text = answer_for_person(desk, person_id(who, beginning_is_enough=True))
+    text = answer_for_person(desk, person_id(desk, who, beginning_is_enough=True))
     say(text or f"Nothing is owed to {who}.")
 
 

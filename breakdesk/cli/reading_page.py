@@ -22,7 +22,7 @@ ORIGIN_WORDS = {
 
 def say_reading(desk: Desk, table: Table, reading: Reading, whose: Owner | None) -> None:
     """Prints the reading; `whose` is the owner that the operator named beside the line."""
-    rows = [("for", _owner_words(whose or reading.owner.value), "" if whose else _certainty(reading), "")]
+    rows = [("for", _owner_words(desk, whose or reading.owner.value), "" if whose else _certainty(reading), "")]
     product = table.products.get(reading.product_id.value or 0)
     if product is not None:
         rows.append(("product", product[0], CERTAINTY_WORDS[reading.product_id.certainty], ""))
@@ -48,10 +48,10 @@ def is_doubtful(reading: Reading, whose: Owner | None) -> bool:
     return unsure or owner_unsure or bool(reading.doubts)
 
 
-def _owner_words(owner: Owner) -> str:
+def _owner_words(desk: Desk, owner: Owner) -> str:
     if owner.kind == "house":
         return read_house().name
     if owner.kind == "nobody":
         return "nobody yet"
-    names = [person_name(key) for key in owner.ids]
+    names = [person_name(desk, key) for key in owner.ids]
     return " or ".join([*names, read_house().name] if owner.house_too else names)

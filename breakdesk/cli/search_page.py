@@ -8,19 +8,17 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import STATE_WORDS
 from breakdesk.desk.listing import ClaimRow, rows_with_keys
 from breakdesk.desk.viewing import Found
-from breakdesk.store import models
+from breakdesk.store.lists import people_rows
 
 
 def say_found(desk: Desk, found: Found, *, as_json: bool) -> None:
     """Prints the participants, then the claims."""
-    table = models.Participant
-    rows = {row.id: row for row in table.select().where(table.id.in_(found.people or (0,)))}
-    people = [rows[key] for key in found.people if key in rows]
+    people = people_rows(desk.database, found.people)
     claims = rows_with_keys(desk, found.claims)
     if as_json:
         say_json(
             {
-                "participants": [{"participant": row.name, "handle": row.handle or None} for row in people],
+                "participants": [{"participant": name, "handle": handle or None} for _, name, handle, *_ in people],
                 "claims": [
                     {"tag": row.tag, "state": row.state, "subject": row.subject or None, "participant": _owner(row)}
                     for row in claims
@@ -32,7 +30,7 @@ def say_found(desk: Desk, found: Found, *, as_json: bool) -> None:
         say("Nothing was found.")
         return
     if people:
-        say_table(("participant", "handle"), [(row.name, row.handle) for row in people])
+        say_table(("participant", "handle"), [(name, handle) for _, name, handle, *_ in people])
     if people and claims:
         say()
     if claims:

@@ -10,6 +10,7 @@ from breakdesk.cli.common import fail, report, with_desk
 
 if TYPE_CHECKING:
     from breakdesk.desk.desk import Desk
+    from breakdesk.desk.ship_cards import OpenParcel
 
 
 @click.command("in-hand")
@@ -69,14 +70,23 @@ def ship_command(
     elif ends:
         parcels.end_parcel(desk, what, ends[0], reason)
     else:
-        parcel_id = parcels.packed(desk, what, tags)
-        leaves = bool(tracking or reason or steps_done)
-        if not leaves:
-            parcels.say_steps(parcel_id)
+        parcel = parcels.packed(desk, what, tags)
+        if not (tracking or reason or steps_done):
+            parcels.say_steps(parcel)
             return
         if steps_done:
-            parcels.tick_all(desk, parcel_id)
-        _leave(desk, parcel_id, tracking, reason)
+            _tick_all(desk, parcel)
+        _leave(desk, parcel.id, tracking, reason)
+
+
+def _tick_all(desk: Desk, parcel: OpenParcel) -> None:
+    from breakdesk.desk.problems import Problem
+    from breakdesk.desk.shipping import tick
+
+    for step in parcel.open_steps:
+        result = tick(desk, step.id) if step.mandatory else None
+        if isinstance(result, Problem):
+            fail(result.sentence)
 
 
 def _leave(desk: Desk, parcel_id: int, tracking: str, reason: str) -> None:

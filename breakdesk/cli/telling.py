@@ -45,7 +45,7 @@ def tell_command(
             raise click.UsageError("Say who was told: tell WHO --told.")
         _list(desk)
         return
-    telling = telling_for(desk, named.person_id(who), tone, channel)
+    telling = telling_for(desk, named.person_id(desk, who), tone, channel)
     if not telling.items:
         say(f"There is nothing to tell {telling.view.participant_name}.")
         return
