@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import cast
 
 from peewee import fn
 
@@ -40,7 +42,7 @@ def list_breaks(limit: int = 200) -> list[BreakLine]:
         .group_by(claims.break_)
         .tuples()
     )
-    counts: dict[int, int] = dict(iter(counted))
+    counts: dict[int, int] = dict(cast("Iterable[tuple[int, int]]", counted))
     return [
         BreakLine(
             row.id, row.name, row.format, row.night, bool(row.running), row.ended_at is not None, counts.get(row.id, 0)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import cast
 
 from breakdesk.rules.break_facts import BreakFacts, BreakFormat, Card, Person, Spot
@@ -74,6 +75,12 @@ def people_of(person_ids: set[int] | None = None) -> tuple[Person, ...]:
 
 def owner_by_serial(claim: Claim, serial: int) -> Owner | None:
     """Whose a card is once its serial is known; None where the break does not say."""
+    owner = owner_by_pull(replace(claim, serial=serial))
+    return None if owner is None or owner.kind == "nobody" else owner
+
+
+def owner_by_pull(claim: Claim) -> Owner | None:
+    """Whom the spots of its break give a claim to, as they stand now; None where it has no break."""
     if claim.break_id is None:
         return None
     pull = Pull(
@@ -81,8 +88,7 @@ def owner_by_serial(claim: Claim, serial: int) -> Owner | None:
         subjects=split_words(claim.subject),
         teams=split_words(claim.team),
         numbered_to=claim.numbered_to,
-        serial=serial,
+        serial=claim.serial,
         box=int(claim.box) if claim.box.isdigit() else None,
     )
-    owner = owner_of(pull, break_facts(claim.break_id)).owner
-    return None if owner.kind == "nobody" else owner
+    return owner_of(pull, break_facts(claim.break_id)).owner

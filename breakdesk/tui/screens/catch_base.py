@@ -1,0 +1,81 @@
+"""What all parts of the Catch screen share: its seat, its lists, its dialogs, and how an action is carried out."""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Coroutine, Sequence
+from typing import TYPE_CHECKING, Any, cast
+
+from textual.screen import Screen
+
+from breakdesk.desk.breaks import BreakState, Caught
+from breakdesk.desk.problems import Done, Problem, Result
+from breakdesk.tui.base import DeskScreen
+from breakdesk.tui.dialogs import Choice, Dialog, Pick
+from breakdesk.tui.masking import Secret
+from breakdesk.tui.screens.catch_seats import Seat, Seats
+from breakdesk.tui.widgets.long_list import LongList
+
+if TYPE_CHECKING:
+    from breakdesk.tui.app import Breakdesk
+
+UNDO_WORDS = "  F12: undo."
+
+
+class CatchBase(DeskScreen):
+    """The state of the Catch screen, and the small steps that its actions are made of."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.seats = Seats({})
+        self.state: BreakState | None = None
+        self.caught: list[Caught] = []
+
+    @property
+    def desk(self) -> Breakdesk:
+        """The app with its open desk."""
+        return cast("Breakdesk", self.app)
+
+    @property
+    def seat(self) -> Seat | None:
+        """The break at which a person sits; None before one was chosen."""
+        return self.seats.taken
+
+    @property
+    def target(self) -> Caught | None:
+        """The claim that an action is about: the one chosen in the list, else the newest."""
+        listed = self.query_one("#caught", LongList)
+        if listed.has_focus and listed.current is not None:
+            return cast("Caught", listed.current.key)
+        return self.caught[0] if self.caught else None
+
+    def do(self, work: Coroutine[Any, Any, None]) -> None:
+        """Run what a key started; nothing that writes is ever cut short by the next key."""
+        self.run_worker(work, group="write", exit_on_error=False, description="a step of the night")
+
+    async def ask(self, dialog: Dialog[Any]) -> Any:
+        """Show a dialog and wait for its answer."""
+        return await self.app.push_screen_wait(cast("Screen[Any]", dialog))
+
+    async def pick(self, title: str, choices: Sequence[Choice], *parts: str | Secret) -> str | None:
+        """Ask for one of several; the answer is the id of a choice."""
+        return cast("str | None", await self.ask(Pick(title, choices, *parts)))
+
+    async def carry_out(self, work: Awaitable[Result], *said: str | Secret) -> Done | None:
+        """Wait for an action and say what came of it; `said` are words for the stream in place of the action's own."""
+        result = await work
+        if isinstance(result, Problem):
+            self.say(result.sentence)
+            return None
+        words = said or (result.said,)
+        warnings = f" {' '.join(result.warnings)}" if result.warnings else ""
+        self.say(*words, warnings, UNDO_WORDS if result.claims else "")
+        await self.refresh_night()
+        return result
+
+    async def refresh_night(self) -> None:
+        """Read and show the break, its last claims and its spots."""
+        raise NotImplementedError
+
+    async def sit(self, break_id: int | None, *, anew: bool = False) -> None:
+        """Sit down at a break; `anew` reads its table again."""
+        raise NotImplementedError

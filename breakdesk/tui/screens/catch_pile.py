@@ -1,0 +1,168 @@
+"""Ending a break: how many claims are on screen, how many cards on the pile, and which one is odd."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, cast
+
+from textual.app import ComposeResult
+
+from breakdesk.desk.breaks import Caught, caught, end_break
+from breakdesk.desk.describing import what_of
+from breakdesk.desk.problems import Problem
+from breakdesk.rules.tags import shown as tag_words
+from breakdesk.tui.base import DeskScreen
+from breakdesk.tui.commands import REGISTRY, Command
+from breakdesk.tui.dialogs import Paragraph
+from breakdesk.tui.keys import bindings
+from breakdesk.tui.screens.catch_words import caught_owner, clock_words
+from breakdesk.tui.widgets.big_handle import BigHandle
+from breakdesk.tui.widgets.fields import Field, Fields
+
+if TYPE_CHECKING:
+    from breakdesk.tui.app import Breakdesk
+
+
+def _command(name: str, key: str, label: str, tooltip: str) -> Command:
+    return Command(id=f"pile.{name}", keys=(key,), label=label, tooltip=tooltip, context="pile")
+
+
+COMMANDS = REGISTRY.add(
+    _command("here", "space", "It is here", "The next card on the pile is this one."),
+    _command("missing", "m", "Not on the pile", "This claim's card does not lie where it should."),
+    _command("extra", "x", "Another card", "A card lies here that is not on screen."),
+    _command("back", "b", "One back", "Go back to the claim before."),
+    _command("turn", "t", "From the other end", "Walk the pile from its other end, from the first claim again."),
+    _command("end", "e", "End the night", "End the break with what was found."),
+)
+
+
+class PileScreen(DeskScreen):
+    """Walks the pile of claim cards in the order in which they were pulled."""
+
+    TITLE_WORDS = "The pile"
+    ABOUT = (
+        "The claim cards of the break, in the order in which they were pulled. Take them from the pile one by one: "
+        "Space where the next card is the one shown, m where it is missing, x where another card lies there."
+    )
+    CONTEXT = "pile"
+    BINDINGS = bindings(COMMANDS)
+
+    def __init__(self, break_id: int, running: bool, counted: int | None) -> None:
+        super().__init__()
+        self._break_id = break_id
+        self._running = running
+        self._counted = counted
+        self._claims: list[Caught] = []
+        self._place = 0
+        self._missing: set[int] = set()
+        self._extra: list[str] = []
+        self._walking = False
+
+    @property
+    def desk(self) -> Breakdesk:
+        """The app with its open desk."""
+        return cast("Breakdesk", self.app)
+
+    def compose_body(self) -> ComposeResult:
+        """Lay out the count, the tag in large, and the card."""
+        yield Paragraph(id="pile-count", style="bold")
+        yield BigHandle(id="pile-tag")
+        yield Fields(id="pile-card")
+        yield Paragraph(id="pile-found", style="$accent")
+
+    def on_mount(self) -> None:
+        """Read the claims."""
+        super().on_mount()
+        self.run_worker(self._begin(), description="count the pile")
+
+    async def _begin(self) -> None:
+        self._claims = list(reversed(await self.desk.call(caught, self._break_id)))
+        self._walking = self._counted is not None and self._counted != len(self._claims)
+        if not self._walking:
+            await self._end()
+            return
+        self._show()
+
+    @property
+    def _current(self) -> Caught | None:
+        return self._claims[self._place] if self._place < len(self._claims) else None
+
+    def _show(self) -> None:
+        count, known = self._counted, len(self._claims)
+        on_screen = f"{known} on screen, {count} on the pile."
+        item = self._current
+        where = f"Card {self._place + 1} of {known}: is it the next one?" if item else "The end of the list."
+        self.query_one("#pile-count", Paragraph).show(f"{on_screen} {where}")
+        fields: list[Field] = []
+        if item is not None:
+            house = self.desk.house.name
+            fields = [
+                Field("Card", what_of(item.claim), strong=True),
+                Field("For", caught_owner(item, house)),
+                Field("Video", clock_words(item.claim.video_seconds)),
+            ]
+        tag = "" if item is None else tag_words(item.claim.tag)
+        self.query_one("#pile-tag", BigHandle).show(tag, "the tag on its sleeve" if tag else "")
+        self.query_one("#pile-card", Fields).show(fields)
+        self.query_one("#pile-found", Paragraph).show(self._found())
+
+    def _found(self) -> str:
+        tags = [tag_words(item.claim.tag) for item in self._claims if item.claim.id in self._missing]
+        said = [f"Not on the pile: {', '.join(tags)}."] if tags else []
+        if self._extra:
+            said.append(f"Not on screen: a card after {', after '.join(self._extra)}. Type it in on Catch.")
+        count = self._counted or 0
+        if len(self._claims) - len(tags) + len(self._extra) == count and (tags or self._extra):
+            said.append("That explains the count: e ends the night.")
+        elif self._current is None and not said:
+            said.append("Every card was there, so the count was wrong: e ends the night.")
+        return " ".join(said)
+
+    def _step(self, by: int = 1) -> None:
+        self._place = max(0, min(len(self._claims), self._place + by))
+        self._show()
+
+    def action_here(self) -> None:
+        """The card is there."""
+        item = self._current
+        if item is not None:
+            self._missing.discard(item.claim.id)
+            self._step()
+
+    def action_missing(self) -> None:
+        """The card is not there."""
+        item = self._current
+        if item is not None:
+            self._missing.add(item.claim.id)
+            self._step()
+
+    def action_extra(self) -> None:
+        """Another card is there."""
+        before = self._claims[self._place - 1].claim.tag if 0 < self._place <= len(self._claims) else ""
+        self._extra.append(tag_words(before) if before else "the beginning")
+        self._show()
+
+    def action_back(self) -> None:
+        """One back."""
+        self._step(-1)
+
+    def action_turn(self) -> None:
+        """From the other end."""
+        self._claims.reverse()
+        self._place = 0
+        self._show()
+
+    def action_end(self) -> None:
+        """End the break."""
+        self.run_worker(self._end(), group="write", exit_on_error=False, description="end the break")
+
+    async def _end(self) -> None:
+        if self._running:
+            result = await self.desk.call(end_break, self._break_id, self._counted)
+            said = result.sentence if isinstance(result, Problem) else result.said
+        else:
+            said = f"{len(self._claims)} on screen, and as many on the pile."
+        found = self._found()
+        self.desk.pop_screen()
+        if isinstance(self.desk.screen, DeskScreen):
+            self.desk.screen.say(f"{said} {found}".strip())
