@@ -57,6 +57,8 @@ def fail(*sentences: str) -> NoReturn:
 def opened(path: Path, written: Written = None, *, create: bool = False) -> Iterator[Desk]:
     """The desk as of the instant that was named; where there is none the command ends with a sentence."""
     from breakdesk.desk.desk import open_desk
+    from breakdesk.desk.obstacles import problem_of
+    from breakdesk.store.engine import ENGINE_ERRORS
     from breakdesk.store.opening import CannotOpen
 
     try:
@@ -65,6 +67,11 @@ def opened(path: Path, written: Written = None, *, create: bool = False) -> Iter
         fail(str(error))
     try:
         yield desk.at(clock_for(written))
+    except ENGINE_ERRORS as error:
+        problem = problem_of(desk, error)
+        if problem is None:
+            raise
+        fail(problem.sentence)
     finally:
         desk.close()
 

@@ -13,6 +13,7 @@ from datetime import date, datetime
 from typing import Any
 
 from breakdesk.desk.desk import Desk
+from breakdesk.desk.obstacles import problem_of
 from breakdesk.desk.problems import Done, Refusal, Result, refuse
 from breakdesk.rules.claim import Claim, Event
 from breakdesk.rules.parties import House
@@ -109,7 +110,8 @@ class Act:
 def act(desk: Desk, kind: str, work: Callable[[Act], str], key: int | None = None) -> Result:
     """Runs an action: all of it or nothing. `work` returns what to tell the person who did it.
 
-    Doing the same action twice, told by its key, does it once.
+    Doing the same action twice, told by its key, does it once. Where the disk, the folder or another program stands in
+    the way, the problem says so and nothing was saved.
     """
     key = history.new_key() if key is None else key
     try:
@@ -125,3 +127,8 @@ def act(desk: Desk, kind: str, work: Callable[[Act], str], key: int | None = Non
             return Done(said, touched, number, tuple(running.warnings), key)
     except Refusal as refusal:
         return refusal.problem
+    except Exception as error:
+        problem = problem_of(desk, error)
+        if problem is None:
+            raise
+        return problem

@@ -9,7 +9,7 @@ from typing import Any
 from breakdesk.rules.clocks import instant_of
 from breakdesk.store.engine import run
 from breakdesk.store.history import FIRST_HASH, Line, Stamp, action_hash, line_digest
-from breakdesk.store.models import HistoryHead, StrictSqlite
+from breakdesk.store.models import StrictSqlite
 
 _ACTIONS = "SELECT key, number, kind, who, machine, day, recorded_at, lines, previous, hash FROM action ORDER BY number"
 _LINES = "SELECT thing, thing_id, kind, day, body, id FROM history_line WHERE action_key = ? ORDER BY position, id"
@@ -40,12 +40,25 @@ def broken_links(database: StrictSqlite) -> Iterator[str]:
         previous, expected = link, number + 1
     for line_id, kind, thing, thing_id in run(database, _STRAYS):
         yield f"Line {line_id} of the history ({kind}, {thing} {thing_id}) belongs to no action."
-    head = HistoryHead.get_or_none(HistoryHead.id == 1)
-    number, link = (0, FIRST_HASH) if head is None else (head.number, head.hash)
+    number, link = head_of(database)
     if number != expected - 1:
         yield f"The history ends at action {expected - 1} but should end at {number}."
     elif link != previous:
         yield f"Action {number} is not the one with which the history should end."
+
+
+def head_of(database: StrictSqlite) -> tuple[int, str]:
+    """The number and the hash with which a desk says that its history ends."""
+    head = run(database, "SELECT number, hash FROM history_head WHERE id = 1").fetchone()
+    return (0, FIRST_HASH) if head is None else (int(head[0]), str(head[1]))
+
+
+def end_is_whole(database: StrictSqlite) -> bool:
+    """Whether the history ends where it says it does, with as many actions; says nothing of what stands before."""
+    number, link = head_of(database)
+    count = run(database, "SELECT count(*) FROM action").fetchone()[0]
+    last = run(database, "SELECT number, hash FROM action ORDER BY number DESC LIMIT 1").fetchone()
+    return bool(count == number and (tuple(last) if last else (0, FIRST_HASH)) == (number, link))
 
 
 def _link_of(action: Sequence[Any], rows: Sequence[Sequence[Any]]) -> str | None:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import os
-import sqlite3
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from breakdesk.store import backups
 from breakdesk.store.engine import connect_file, tables_in
-from breakdesk.store.migrations import NewerDesk, migrate
+from breakdesk.store.migrations import NewerDesk, migrate, pending, taken
 from breakdesk.store.models import DeskFact, StrictSqlite
+from breakdesk.store.places import network_drive
+from breakdesk.store.trouble import Trouble, trouble_of
 
 
 class CannotOpen(Exception):  # noqa: N818 - named for what a person reads
@@ -36,58 +38,74 @@ class OpenDesk:
 
 def open_desk_file(path: Path, now: datetime, *, create: bool) -> OpenDesk:
     """Opens a desk file, taking the schema steps it lacks. Raises CannotOpen with a sentence."""
-    if not create and not path.exists():
-        raise CannotOpen(
-            f"There is no desk at {path}.", "Load files with `breakdesk load FILE…` to make one, or name another."
-        )
-    if path.is_dir():
-        raise CannotOpen(f"{path} is a folder.", "Name a file, such as desk.db in that folder.")
     try:
-        if create:
-            path.parent.mkdir(parents=True, exist_ok=True)
-        _only_for_its_owner(path)
-        is_new = path.stat().st_size == 0
-        if is_new and not create:
-            raise CannotOpen(f"{path} is empty, so it is no desk.", "Open a backup of it, or name another file.")
-        if not is_new and (tables := tables_in(path)) and "migration" not in tables:
-            raise CannotOpen(f"{path} is not a desk.", "Name another file; this one was left as it is.")
+        _prepare(path, create=create)
         database = connect_file(path)
     except CannotOpen:
         raise
-    except OSError as error:
-        raise CannotOpen(f"{path} cannot be opened: {error.strerror}.", "Check the folder and its rights.") from error
     except Exception as error:
-        raise CannotOpen(*_reason(path, error)) from error
+        raise _cannot_open(path, error) from error
     try:
-        migrate(database, now)
-        DeskFact.insert(name="desk_id", value=os.urandom(8).hex()).on_conflict_ignore().execute()
+        _bring_up_to_date(path, database, now)
     except NewerDesk as error:
         database.close()
         raise CannotOpen(
             f"{path} was written by a newer Breakdesk.", "Install the newest version, then open it again."
         ) from error
+    except CannotOpen:
+        database.close()
+        raise
     except Exception as error:
         database.close()
-        raise CannotOpen(*_reason(path, error)) from error
+        raise _cannot_open(path, error) from error
     return OpenDesk(path, database)
 
 
-def _only_for_its_owner(path: Path) -> None:
+def _prepare(path: Path, *, create: bool) -> None:
+    """Looks at where the desk stands and makes an empty file where a desk is to be made."""
+    kind = network_drive(path)
+    if kind is not None:
+        raise CannotOpen(
+            f"{path} is on a network drive ({kind}).",
+            "There two programs can write at once without seeing each other, which damages a desk. Name a file on this "
+            "machine's own disk, and copy backups to the network drive instead.",
+        )
+    if path.is_dir():
+        raise CannotOpen(f"{path} is a folder.", "Name a file, such as desk.db in that folder.")
     if not path.exists():
+        if not create:
+            raise CannotOpen(
+                f"There is no desk at {path}.", "Load files with `breakdesk load FILE…` to make one, or name another."
+            )
+        backups.private_folder(path.parent)
         os.close(os.open(path, os.O_WRONLY | os.O_CREAT, 0o600))
+    is_new = path.stat().st_size == 0
+    if is_new and not create:
+        raise CannotOpen(f"{path} is empty, so it is no desk.", f"Name another file. {_way_back(path)}".strip())
+    if not is_new and (tables := tables_in(path)) and "migration" not in tables:
+        raise CannotOpen(f"{path} is not a desk.", "Name another file; this one was left as it is.")
 
 
-def _reason(path: Path, error: Exception) -> tuple[str, str]:
-    cause = error.__cause__ or error.__context__ or error
-    text = str(error)
-    if "not a database" in text or "malformed" in text:
-        return f"{path} is not a desk, or it is damaged.", "Open a backup of it, or name another file."
-    if "locked" in text:
-        return f"{path} is in use by another program.", "Close that program, then try again."
-    if "readonly" in text or "unable to open" in text or isinstance(cause, PermissionError):
-        return f"{path} cannot be written.", "Check that the folder and the file may be written by you."
-    if "full" in text:
-        return f"The disk that holds {path} is full.", "Free some space, then try again; nothing was lost."
-    if isinstance(cause, sqlite3.Error) or isinstance(error, sqlite3.Error):
-        return f"{path} cannot be used: {text}.", "Open a backup of it, or name another file."
-    raise error
+def _bring_up_to_date(path: Path, database: StrictSqlite, now: datetime) -> None:
+    if taken(database) and pending(database):
+        made = backups.take(path, now, reason=backups.BEFORE_UPDATE)
+        if isinstance(made, Trouble):
+            raise CannotOpen(
+                f"{path} has to be brought up to date, and the backup before it could not be made: {made.what}",
+                f"{made.remedy} The desk was left as it is.",
+            )
+    migrate(database, now)
+    DeskFact.insert(name="desk_id", value=os.urandom(8).hex()).on_conflict_ignore().execute()
+
+
+def _way_back(path: Path) -> str:
+    return backups.way_back(path) if backups.backups_of(path) else ""
+
+
+def _cannot_open(path: Path, error: Exception) -> Exception:
+    trouble = trouble_of(error, path)
+    if trouble is None:
+        return error
+    if trouble.is_damage:
+        return CannotOpen(trouble.what, _way_back(path) or trouble.remedy)
+    return CannotOpen(trouble.what, trouble.remedy)

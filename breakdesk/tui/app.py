@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future
 from contextlib import ExitStack
@@ -11,6 +12,7 @@ from typing import Any, Concatenate, ParamSpec, TypeVar
 
 from textual.screen import Screen
 
+from breakdesk.desk import backups
 from breakdesk.desk.clock import Clock
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.thread import DeskThread
@@ -23,6 +25,8 @@ from breakdesk.tui.machine import read_machine
 
 Given = ParamSpec("Given")
 Answer = TypeVar("Answer")
+WARNING_SECONDS = 60.0
+"""How long a warning about the desk file itself stands on the screen."""
 
 
 def _place(module: str, name: str) -> Callable[[], Screen[Any]]:
@@ -93,6 +97,13 @@ class Breakdesk(DeskApp):
         """Runs a desk call on the desk's thread and waits for it without holding up the screen."""
         return await self.desk.call(do, *given, **named)
 
+    def tell_from_elsewhere(self, sentence: str) -> None:
+        """Says a sentence that another thread came to, on the screen, or on the error stream once that is gone."""
+        if self.is_running:
+            self.call_from_thread(self.notify, sentence, severity="error", timeout=WARNING_SECONDS, markup=False)
+        else:
+            print(sentence, file=sys.stderr)
+
     def queue(
         self, do: Callable[Concatenate[Desk, Given], Answer], *given: Given.args, **named: Given.kwargs
     ) -> Future[Answer]:
@@ -118,7 +129,7 @@ def run_screen(path: Path, clock: Clock | None = None, *, create: bool = False) 
         held.callback(desk.close)
         house = desk.submit(lambda _desk: read_house()).result()
         settings = machine.machine
-        Breakdesk(
+        app = Breakdesk(
             desk,
             house,
             opens_with_load=loads,
@@ -127,5 +138,7 @@ def run_screen(path: Path, clock: Clock | None = None, *, create: bool = False) 
             on_air=not settings.never_streams,
             theme=settings.theme,
             rebound=settings.keys,
-        ).run()
+        )
+        with backups.session(desk.path, desk.clock, app.tell_from_elsewhere):
+            app.run()
     return 0

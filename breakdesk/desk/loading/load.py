@@ -86,7 +86,10 @@ def _save(
     result = act(desk, "load", work)
     if isinstance(result, Done):
         return _report(latest, result.said, saved=True, number=result.number, key=result.key)
-    return _refused(latest)
+    if latest.has_errors:
+        return _refused(latest)
+    obstacle = Problem(desk.path.name, None, None, None, result.what, result.remedy)
+    return LoadReport(problems=(obstacle,), said="Nothing was loaded.", saved=False)
 
 
 def _moved(claims: int) -> str:

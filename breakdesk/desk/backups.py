@@ -1,0 +1,113 @@
+"""Backups as a person and the screen ask for them: at the start and the end of a session, each hour, and by hand."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import timedelta
+from pathlib import Path
+
+from breakdesk.desk.clock import Clock
+from breakdesk.desk.problems import Problem
+from breakdesk.store import backups
+from breakdesk.store.sealing import key_path
+from breakdesk.store.trouble import Trouble
+
+START_AFTER_SECONDS = 2.0
+"""A session's first backup waits until the first picture stands."""
+EVERY_SECONDS = 3600.0
+OFTEN_ENOUGH = timedelta(days=1)
+"""How old the newest backup may be before a command makes another."""
+
+
+@dataclass(frozen=True, slots=True)
+class Restored:
+    """A desk made from a backup."""
+
+    path: Path
+    said: str
+
+
+def back_up(desk_path: Path, clock: Clock, target: Path | None = None) -> Path | Problem:
+    """Makes a backup of a desk, proves it, and lets the desk's own backups that had their time go."""
+    now = clock.now()
+    if target is not None and target.exists():
+        return Problem(f"{target} exists already, and it was left as it is.", "Name a new file.")
+    if not desk_path.is_file():
+        return Problem(
+            f"There is no desk at {desk_path}.", "Name the desk before the command: `breakdesk --desk PATH`."
+        )
+    made = backups.take(desk_path, now, target)
+    if isinstance(made, Trouble):
+        return Problem(made.what, made.remedy)
+    if target is None:
+        backups.rotate(desk_path, now)
+    return made
+
+
+def back_up_when_due(desk_path: Path, clock: Clock) -> Problem | None:
+    """Makes a backup where the newest is older than a day: for those who work without the screen."""
+    newest = next(iter(backups.backups_of(desk_path)), None)
+    if newest is not None and clock.now() - newest.made_at < OFTEN_ENOUGH:
+        return None
+    made = back_up(desk_path, clock)
+    return made if isinstance(made, Problem) else None
+
+
+@contextmanager
+def session(desk_path: Path, clock: Clock, tell: Callable[[str], None]) -> Iterator[None]:
+    """Makes a backup soon after the session started, one each hour, and one when it ends.
+
+    They are made on a thread and a connection of their own, so that nobody waits. `tell` is called from that thread,
+    and at the end from this one, with a sentence where a backup could not be made or the desk file is damaged.
+    """
+    ended = threading.Event()
+
+    def keep() -> None:
+        wait = START_AFTER_SECONDS
+        while not ended.wait(wait):
+            _back_up_and_tell(desk_path, clock, tell)
+            wait = EVERY_SECONDS
+
+    keeper = threading.Thread(target=keep, name="backups", daemon=True)
+    keeper.start()
+    try:
+        yield
+    finally:
+        ended.set()
+        keeper.join()
+        _back_up_and_tell(desk_path, clock, tell)
+
+
+def _back_up_and_tell(desk_path: Path, clock: Clock, tell: Callable[[str], None]) -> None:
+    made = back_up(desk_path, clock)
+    if isinstance(made, Problem):
+        tell(f"No backup was made. {made.sentence}")
+
+
+def list_backups(desk_path: Path) -> list[tuple[backups.Backup, list[str]]]:
+    """The desk's own backups, newest first, each with what is wrong with it."""
+    return [(backup, list(backups.faults_of(backup.path))) for backup in backups.backups_of(desk_path)]
+
+
+def restore(backup: Path, new: Path, desk_path: Path) -> Restored | Problem:
+    """Makes a new desk from a backup; the backup and the desk in use stay as they are.
+
+    The key file of the desk in use is copied beside the new one where it opens the backup's codes.
+    """
+    trouble = backups.restore(backup, new)
+    if trouble is not None:
+        return Problem(trouble.what, trouble.remedy)
+    return Restored(new, _about_the_key(new, desk_path))
+
+
+def _about_the_key(new: Path, desk_path: Path) -> str:
+    own, beside = key_path(new), key_path(desk_path)
+    if own.exists():
+        return f"The key file {own} was there already."
+    return (
+        f"Its codes are sealed. To read them, copy the key file {beside} to {own}, "
+        "or unlock the new desk with its passphrase or its recovery key."
+    )
