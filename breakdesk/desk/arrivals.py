@@ -54,19 +54,25 @@ def proposals(desk: Desk, text: str) -> tuple[Arrival, ...]:
 
 
 def _candidates(desk: Desk, text: str, wanted: list[str]) -> list[Claim]:
-    ids: set[int] = set()
-    for word in wanted:
-        ids |= set(words.find(desk.database, word, "claim", HITS_A_WORD))
     states = ", ".join(f"'{state}'" for state in CAN_ARRIVE)
-    exact = read_claims(
-        desk.database,
-        f"claim.state IN ({states}) AND (claim.tag_key = ? OR lower(claim.reference) = ?)",
-        [tag_key(text.strip()), text.strip().lower()],
-    )
-    found = {claim.id: claim for claim in exact}
+    exact = f"claim.state IN ({states}) AND (claim.tag_key = ? OR lower(claim.reference) = ?)"
+    found = list(read_claims(desk.database, exact, [tag_key(text.strip()), text.strip().lower()]))
     if found:
-        return list(found.values())
-    return [claim for claim in claims_with_keys(desk.database, sorted(ids)) if claim.state in CAN_ARRIVE]
+        return found
+    ids: set[int] = set()
+    kept: dict[int, Claim] = {}
+    for word in wanted:
+        hits = words.find(desk.database, word, "claim", HITS_A_WORD)
+        ids |= set(hits)
+        if not hits:
+            where = f"claim.state IN ({states}) AND lower(claim.variation) LIKE ? ESCAPE '!'"
+            kept |= {claim.id: claim for claim in read_claims(desk.database, where, [f"%{_literally(word)}%"])}
+    kept |= {claim.id: claim for claim in claims_with_keys(desk.database, sorted(ids))}
+    return [claim for claim in kept.values() if claim.state in CAN_ARRIVE]
+
+
+def _literally(word: str) -> str:
+    return word.replace("!", "!!").replace("%", "!%").replace("_", "!_")
 
 
 def _words_of(claim: Claim, product: str, maker: str) -> list[str]:

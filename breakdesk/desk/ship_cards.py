@@ -13,7 +13,7 @@ from breakdesk.rules.rounds import can_go_out
 from breakdesk.rules.tracking import look_at
 from breakdesk.store import models
 from breakdesk.store.claims import claims_with_keys, read_claims
-from breakdesk.store.parties import read_parties
+from breakdesk.store.parties import read_parties, read_people
 
 OPEN_STATES = ("packing", "shipped", "lost", "returned")
 PARCELS_AT_MOST = 500
@@ -118,10 +118,14 @@ def claims_in_parcel(desk: Desk, parcel_id: int) -> tuple[Claim, ...]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ParcelLine:
-    """A parcel that is not settled yet, as a list shows it."""
+    """A parcel that is not settled yet, as a list shows it.
 
-    id: int
-    person_id: int
+    A card that was shipped in no parcel of the desk, such as one loaded from a file, has its `tag` instead of an id.
+    """
+
+    id: int | None
+    tag: str = ""
+    person_id: int | None
     name: str
     handle: str
     on_air_name: str
@@ -138,9 +142,35 @@ def open_parcels(desk: Desk) -> tuple[ParcelLine, ...]:
     """Parcels that are packed, on their way, lost or returned: those with trouble first, then the oldest."""
     table, people = models.Parcel, models.Participant
     rows = table.select(table, people).join(people).where(table.state.in_(OPEN_STATES)).limit(PARCELS_AT_MOST)
-    lines = [_line(desk, row) for row in rows]
+    lines = [line for line in (_line(desk, row) for row in rows) if line.cards] + _without_parcel(desk)
     order = {state: place for place, state in enumerate(("lost", "returned", "packing", "shipped"))}
-    return tuple(sorted((line for line in lines if line.cards), key=lambda line: (order[line.state], line.id)))
+    return tuple(sorted(lines, key=lambda line: (order[line.state], line.since or date.min, line.id or 0, line.tag)))
+
+
+def _without_parcel(desk: Desk) -> list[ParcelLine]:
+    claims = list(read_claims(desk.database, "claim.state = 'shipped' AND claim.parcel_id IS NULL"))[:PARCELS_AT_MOST]
+    people = read_people(desk.database, [claim.owner_id for claim in claims if claim.owner_id is not None])
+    lines = []
+    for claim in claims:
+        person = people.get(claim.owner_id or 0)
+        lines.append(
+            ParcelLine(
+                id=None,
+                tag=claim.tag,
+                person_id=person.id if person else None,
+                name=person.name if person else "",
+                handle=person.handle if person else "",
+                on_air_name=person.on_air_name if person else "",
+                state=claim.lost_how or "shipped",
+                what=what_of(claim),
+                cards=1,
+                open_steps=0,
+                tracking=claim.tracking,
+                standard="",
+                since=claim.lost_on or claim.shipped_on,
+            )
+        )
+    return lines
 
 
 def _line(desk: Desk, row: models.Parcel) -> ParcelLine:

@@ -11,8 +11,9 @@ from textual.widgets import Input
 from breakdesk.desk.arrivals import Arrival, proposals
 from breakdesk.desk.arriving import InHand, in_hand
 from breakdesk.desk.finding import STATE_WORDS
+from breakdesk.desk.settling import Close, close
 from breakdesk.desk.ship_cards import ParcelLine, open_parcels
-from breakdesk.desk.shipping import delivered, parcel_failed
+from breakdesk.desk.shipping import card_failed, delivered, parcel_failed
 from breakdesk.tui import masking
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.dialogs import AskText, Paragraph
@@ -75,14 +76,14 @@ class ParcelsScreen(ActingScreen):
         yield Paragraph(id="parcels-title", style="bold")
         yield LongList(
             [
-                Column(title="No.", width=8),
+                Column(title="No.", width=7),
                 Column(title="Card", width=20, stretch=3),
                 Column(title="For", width=13, stretch=2),
                 Column(title="Where it is", width=16, stretch=2),
-                Column(title="Since", width=10, priority=2, quiet=True),
+                Column(title="Since", width=15, priority=2, quiet=True),
                 Column(title="Remark", width=24, stretch=2, priority=3),
             ],
-            empty="No parcel is open, and no card was named.",
+            empty="",
             id="parcels-list",
         )
         yield Paragraph(id="parcels-below", style="$accent")
@@ -107,11 +108,14 @@ class ParcelsScreen(ActingScreen):
         if arriving:
             count = len(self._arrivals)
             title = f"{'1 claim' if count == 1 else f'{count} claims'} it can be, the likeliest first."
+            title = (
+                title if count else "No claim that waits fits this. Less of it may find one; F5 searches everything."
+            )
             rows = [self._arrival_row(line) for line in self._arrivals]
         else:
             title = _counted(self._parcels)
             rows = [self._parcel_row(line) for line in self._parcels]
-        self.query_one("#parcels-title", Paragraph).show(title if rows else "")
+        self.query_one("#parcels-title", Paragraph).show(title)
         listing = self.query_one(LongList)
         listing.show(lambda offset, limit: rows[offset : offset + limit], len(rows), cursor=0 if arriving else None)
         self._show_below()
@@ -140,7 +144,7 @@ class ParcelsScreen(ActingScreen):
         since = day_words(line.since, self.desk.today()) if line.since else ""
         name = person_words(line.name, line.handle, line.on_air_name)
         tone = "strong" if line.state in ("lost", "returned") else "plain"
-        return Row(line, (str(line.id), line.what, name, PARCEL_WORDS[line.state], since, remark), tone)
+        return Row(line, (str(line.id or line.tag), line.what, name, PARCEL_WORDS[line.state], since, remark), tone)
 
     # The line
 
@@ -237,17 +241,21 @@ class ParcelsScreen(ActingScreen):
         choices = [("delivered", "It arrived")]
         if line.state == "shipped":
             choices += [("lost", "It is lost"), ("returned", "It came back")]
-        choice = await self.pick(f"What became of parcel {line.id}?", choices)
+        choice = await self.pick(
+            f"What became of parcel {line.id}?" if line.id else f"What became of {line.tag}?", choices
+        )
         if choice is not None:
             await self._record(line, choice)
 
     async def _record(self, line: ParcelLine, choice: str) -> None:
         if choice == "delivered":
-            await self.changed(self.desk.call(delivered, line.id))
+            arrived = self.desk.call(delivered, line.id) if line.id else None
+            await self.changed(arrived or self.desk.call(close, Close(tag=line.tag, how="delivered")))
             return
         note = await self.ask(AskText("What is known about it?", "Enter alone notes nothing."))
         if note is not None:
-            await self.changed(self.desk.call(parcel_failed, line.id, choice, note))
+            failed = self.desk.call(parcel_failed, line.id, choice, note) if line.id else None
+            await self.changed(failed or self.desk.call(card_failed, line.tag, choice, note))
 
     def _parcel(self) -> ParcelLine | None:
         row = self.query_one(LongList).current
@@ -278,7 +286,7 @@ class ParcelsScreen(ActingScreen):
         from breakdesk.tui.screens.ship_round import ShipRound
 
         line = self._parcel()
-        if line is not None:
+        if line is not None and line.person_id is not None:
             self.app.push_screen(ShipRound(line.person_id))
 
 
@@ -292,4 +300,4 @@ def _counted(parcels: tuple[ParcelLine, ...]) -> str:
         for state, words in PARCEL_WORDS.items()
         if (count := sum(line.state == state for line in parcels))
     ]
-    return f"Parcels: {', '.join(parts)}." if parts else ""
+    return f"Parcels: {', '.join(parts)}." if parts else "No parcel is open."
