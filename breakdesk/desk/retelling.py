@@ -190,6 +190,7 @@ _WORDS: Mapping[str, str | Callable[[Body, Mapping[int, str]], str]] = {
     "held": "put on hold",
     "released": "released",
     "code_entered": "the code was entered",
+    "delay_notice": "a notice of delay was given",
     "split": "split: a part waits on as a claim of its own",
     "void": "void: entered by mistake",
     "undone": "a step was taken back",

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
+from breakdesk.desk.makers import MARK, take_back_mark
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.desk.side_rows import bring_in_line
 from breakdesk.rules.story import active, standing
@@ -66,16 +67,20 @@ def undo(desk: Desk, action_key: int, key: int | None = None) -> Result:
         if action is None or action.kind in KINDS_THAT_STAND:
             raise refuse("That cannot be undone.", "Correct it by hand instead.")
         lines = list(models.HistoryLine.select().where(models.HistoryLine.action == action_key))
-        if any(line.thing not in THINGS_THAT_UNDO for line in lines):
+        root = _root_of(action)
+        maker_ids = {line.thing_id for line in lines if line.thing == "maker"} if root.kind == MARK else set()
+        of_claims = [line for line in lines if line.thing != "maker" or line.thing_id not in maker_ids]
+        if any(line.thing not in THINGS_THAT_UNDO for line in of_claims):
             raise refuse(f"“{action.kind}” cannot be undone.", "Change it back by hand instead.")
         claim_ids = sorted({line.thing_id for line in lines if line.thing == "claim"})
         for claim_id in claim_ids:
             _require_last(claim_id, action)
             a.add(claim_id, "undone", {"action": action_key})
-        root = _root_of(action)
         if claim_ids:
             bring_in_line(a, claim_ids)
-        else:
+        for maker_id in maker_ids:
+            take_back_mark(a, action, root, maker_id)
+        if not claim_ids and not maker_ids:
             _unpark(a, action, root)
         word = "Done again" if action.kind == "undo" else "Undone"
         return f"{word}: {root.kind} {_names(action_key)}".rstrip() + "."

@@ -11,7 +11,7 @@ from datetime import date, datetime
 from typing import Any, cast
 
 from breakdesk.rules.claim import Event
-from breakdesk.rules.clocks import microseconds_of
+from breakdesk.rules.clocks import instant_of, microseconds_of
 from breakdesk.store.engine import insert_rows, run
 from breakdesk.store.models import Action, FreeText, HistoryHead, HistoryLine, StrictSqlite
 
@@ -126,6 +126,19 @@ def text_of(text_id: int | None) -> str | None:
         return None
     row = FreeText.get_or_none(FreeText.id == text_id)
     return None if row is None else row.text
+
+
+_LAST_ACTIONS = 1000
+
+
+def latest_recorded(database: StrictSqlite) -> datetime | None:
+    """The latest instant at which anything was recorded; None in an empty history.
+
+    The newest actions tell it: the head's own instant is earlier where the clock has gone backwards since.
+    """
+    newest = "SELECT recorded_at FROM action ORDER BY number DESC LIMIT ?"
+    (latest,) = run(database, f"SELECT max(recorded_at) FROM ({newest})", (_LAST_ACTIONS,)).fetchone()
+    return None if latest is None else instant_of(latest)
 
 
 def claim_events(claim_ids: Sequence[int]) -> dict[int, list[Event]]:
