@@ -35,7 +35,7 @@ def default_desk() -> Path:
     """Where the desk stands when nobody names another: in the user's own data folder."""
     named = os.environ.get("BREAKDESK_DESK", "").strip()
     if named:
-        return Path(named)
+        return Path(named).expanduser()
     from platformdirs import user_data_path
 
     return user_data_path("breakdesk", appauthor=False) / "desk.db"
@@ -56,8 +56,11 @@ def fail(*sentences: str) -> NoReturn:
 @contextmanager
 def opened(path: Path, written: Written = None, *, create: bool = False) -> Iterator[Desk]:
     """The desk as of the instant that was named; where there is none the command ends with a sentence."""
+    from breakdesk.desk.backups import back_up_when_due
+    from breakdesk.desk.clock import Clock
     from breakdesk.desk.desk import open_desk
     from breakdesk.desk.obstacles import problem_of
+    from breakdesk.desk.privacy import notes_on_privacy
     from breakdesk.store.engine import ENGINE_ERRORS
     from breakdesk.store.opening import CannotOpen
 
@@ -65,6 +68,8 @@ def opened(path: Path, written: Written = None, *, create: bool = False) -> Iter
         desk = open_desk(path, create=create)
     except CannotOpen as error:
         fail(str(error))
+    for note in notes_on_privacy(path):
+        say_problem(f"Note: {note}")
     try:
         yield desk.at(clock_for(written))
     except ENGINE_ERRORS as error:
@@ -74,6 +79,9 @@ def opened(path: Path, written: Written = None, *, create: bool = False) -> Iter
         fail(problem.sentence)
     finally:
         desk.close()
+    problem = back_up_when_due(path, Clock())
+    if problem is not None:
+        say_problem(f"Note: no backup was made. {problem.sentence}")
 
 
 def with_desk(function: Command) -> Command:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 
 from breakdesk.cli.output import say, say_fields, say_table
 from breakdesk.cli.wording import age_words, counted, day_words, value_words, weekday_words
@@ -13,9 +14,11 @@ from breakdesk.desk.finding import STATE_WORDS
 from breakdesk.desk.settling import amount_words
 from breakdesk.desk.viewing import owed, product_names
 from breakdesk.rules.claim import Claim
+from breakdesk.rules.debts import SIDES, debts_of
 from breakdesk.rules.money import Money, total
 from breakdesk.rules.names import folded
 from breakdesk.rules.owed import Owed
+from breakdesk.rules.parties import House
 from breakdesk.store.parties import read_house
 
 SEVERAL = "several or nobody yet"
@@ -43,7 +46,8 @@ def _name(desk: Desk, key: int) -> str:
 def say_owed(desk: Desk, found: Sequence[Owed]) -> None:
     """Prints one line a participant and the totals of the house's two debts."""
     house = read_house()
-    say(f"{house.name}, {weekday_words(house.today(desk.clock.as_of()))}")
+    today = house.today(desk.clock.as_of())
+    say(f"{house.name}, {weekday_words(today)}")
     say()
     rows = []
     for item in found:
@@ -63,18 +67,15 @@ def say_owed(desk: Desk, found: Sequence[Owed]) -> None:
         return
     say_table(("participant", "claims", "value", "oldest", "next telling"), rows, right=(1,))
     say()
-    _say_totals(house.name, found)
+    _say_totals(house, today, found)
 
 
-def _say_totals(house_name: str, found: Sequence[Owed]) -> None:
-    people = [line.claim for item in found if item.participant != house_name for line in item.claims]
-    from_makers = [line.claim for item in found for line in item.claims if _maker_owes(line.claim)]
-    say(f"{house_name} owes people: {_total(people)}.")
-    say(f"Makers owe {house_name}: {_total(from_makers)}.")
-
-
-def _maker_owes(claim: Claim) -> bool:
-    return claim.state in ("submitted", "offered") or (claim.state == "pulled" and claim.plan == "submit")
+def _say_totals(house: House, day: date, found: Sequence[Owed]) -> None:
+    claims = [line.claim for item in found for line in item.claims]
+    debts = [debt for claim in claims for debt in debts_of(claim) if debt.owed_at_end_of(day)]
+    to_people, from_makers = ([debt.claim for debt in debts if debt.side == side] for side in SIDES)
+    say(f"{house.name} owes people: {_total(to_people)}.")
+    say(f"Makers owe {house.name}: {_total(from_makers)}.")
 
 
 def _total(claims: Sequence[Claim]) -> str:
@@ -89,23 +90,27 @@ def say_owed_by_one(desk: Desk, found: Sequence[Owed]) -> None:
         say(item.participant or SEVERAL)
         view = None if item.person_id is None else person_view(desk, item.person_id)
         if view is not None:
-            _say_person(view)
+            _say_person(view, item, read_house().today(desk.clock.as_of()))
         say()
         _say_claims(item)
 
 
-def _say_person(view: PersonView) -> None:
+def _say_person(view: PersonView, item: Owed, day: date) -> None:
+    told = [line.claim.last_told_on for line in item.claims if line.claim.last_told_on]
+    if view.last_told_on is not None and view.last_told_on <= day:
+        told.append(view.last_told_on)
+    tellings = [line.next_tell for line in item.claims if line.next_tell]
     say_fields(
         (
             ("handle", view.handle),
             ("on air", view.on_air_name),
             ("channel", view.channel),
             ("address", "confirmed" if view.address_confirmed else "to be confirmed"),
-            ("last told", weekday_words(view.last_told_on) or "never"),
-            ("next telling", weekday_words(view.next_tell_on)),
+            ("last told", weekday_words(max(told, default=None)) or "never"),
+            ("next telling", weekday_words(min(tellings, default=None))),
             ("when offered", view.wish),
             ("on hold", "yes: nothing goes out" if view.on_hold else ""),
-            *((f"promise {key}", f"{weekday_words(day)}: {text}") for key, day, text in view.promises),
+            *((f"promise {key}", f"{weekday_words(due)}: {text}") for key, due, text in view.promises),
         )
     )
 

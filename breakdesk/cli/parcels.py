@@ -11,7 +11,7 @@ from breakdesk.cli.wording import day_words
 from breakdesk.desk import shipping
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.desk import Desk
-from breakdesk.desk.ship_cards import OpenParcel, ShipCard, claims_in_parcel, open_parcels, ship_card
+from breakdesk.desk.ship_cards import OpenParcel, ParcelLine, ShipCard, claims_in_parcel, open_parcels, ship_card
 from breakdesk.desk.viewing import today
 from breakdesk.store.claims import claim_with_tag
 
@@ -35,18 +35,16 @@ def say_parcels(desk: Desk) -> None:
     if parcels:
         say()
         headings = ("parcel", "participant", "state", "since", "tracking", "cards")
-        lines = [
-            (
-                str(line.id),
-                line.name,
-                line.state,
-                day_words(line.since),
-                line.tracking,
-                ", ".join(claim.tag for claim in claims_in_parcel(desk, line.id)),
-            )
-            for line in parcels
-        ]
-        say_table(headings, lines, right=(0,))
+        say_table(headings, [_parcel_row(desk, line) for line in parcels])
+
+
+def _parcel_row(desk: Desk, line: ParcelLine) -> tuple[str, ...]:
+    """A parcel by its number; a card that was shipped in none by its tag."""
+    if line.id is None:
+        number, cards = line.tag, line.what
+    else:
+        number, cards = str(line.id), ", ".join(claim.tag for claim in claims_in_parcel(desk, line.id))
+    return number, line.name, line.state, day_words(line.since), line.tracking, cards
 
 
 def packed(desk: Desk, who: str, tags: Sequence[str]) -> OpenParcel:
