@@ -136,7 +136,7 @@ def delivered(desk: Desk, parcel_id: int, key: int | None = None) -> Result:
         models.Parcel.update(state="delivered", ended_on=a.day).where(models.Parcel.id == parcel.id).execute()
         for claim in claims:
             how = "given" if claim.plan == "give" and claim.in_hand_on is None else "delivered"
-            a.add_in_order(claim, "closed", {"how": how})
+            a.add_in_order(claim, "closed", {"how": how, "parcel": parcel_id})
         return f"Parcel {parcel.id} arrived: {_cards(claims)} closed."
 
     return act(desk, "delivered", work, key)
@@ -151,7 +151,7 @@ def parcel_failed(desk: Desk, parcel_id: int, how: str, note: str = "", key: int
         parcel, claims = _parcel(a, parcel_id, "shipped")
         models.Parcel.update(state=how, ended_on=a.day).where(models.Parcel.id == parcel.id).execute()
         for claim in claims:
-            a.add_in_order(claim, "lost", {"how": how, **a.text(note)})
+            a.add_in_order(claim, "lost", {"how": how, "parcel": parcel_id, **a.text(note)})
         return f"Parcel {parcel.id} is {how}: {_cards(claims)} waiting for your decision."
 
     return act(desk, "parcel failed", work, key)

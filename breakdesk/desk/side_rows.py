@@ -58,22 +58,34 @@ def _ask_follows(a: Act, ask_id: int) -> None:
 
 
 def _parcel_follows(a: Act, parcel_id: int, claim_ids: Sequence[int]) -> None:
-    table = models.Claim
-    kept = {row.id for row in table.select(table.id).where(table.parcel_id == parcel_id)}
-    inside = [claim for claim in a.claims(sorted(kept | set(claim_ids))) if claim.parcel_id == parcel_id]
-    models.Parcel.update(**_parcel_columns(inside)).where(models.Parcel.id == parcel_id).execute()
+    steps = models.ParcelStep
+    rows = steps.select(steps.claim_id).where(steps.parcel == parcel_id).distinct()
+    everybody = sorted({row.claim_id for row in rows if row.claim_id is not None} | set(claim_ids))
+    standing = [event for found in _with_new(a, everybody).values() for event in active(found)]
+    about = sorted(
+        (event for event in standing if event.body.get("parcel") == parcel_id),
+        key=lambda event: _PARCEL_STAGES.index(event.kind),
+    )
+    models.Parcel.update(**_parcel_columns(about)).where(models.Parcel.id == parcel_id).execute()
 
 
-def _parcel_columns(inside: Sequence[Claim]) -> dict[str, object]:
-    going = [claim for claim in inside if claim.state == "shipped"] or inside
-    if not going:
-        return {"state": "dropped", "tracking": "", "shipped_on": None, "ended_on": None}
-    claim = going[0]
-    if claim.state in ("pulled", "in_hand"):
-        return {"state": "packing", "tracking": "", "shipped_on": None, "ended_on": None}
-    if claim.state == "closed":
-        return {"state": "delivered", "ended_on": claim.closed_on}
-    return {"state": claim.lost_how or "shipped", "ended_on": claim.lost_on, "shipped_on": claim.shipped_on}
+_PARCEL_STAGES = ("packed", "shipped", "lost", "closed")
+
+
+def _parcel_columns(about: Sequence[Event]) -> dict[str, object]:
+    """A parcel's row as the events that name it say, the furthest last."""
+    sent = next((event for event in about if event.kind == "shipped"), None)
+    columns: dict[str, object] = {"state": "packing", "tracking": "", "shipped_on": None, "ended_on": None}
+    if not about:
+        return columns | {"state": "dropped"}
+    if sent is not None:
+        columns |= {"state": "shipped", "tracking": sent.body.get("tracking", ""), "shipped_on": sent.day}
+    last = about[-1]
+    if last.kind == "lost":
+        columns |= {"state": last.body["how"], "ended_on": last.day}
+    if last.kind == "closed":
+        columns |= {"state": "delivered", "ended_on": last.day}
+    return columns
 
 
 def _code_follows(a: Act, claim: Claim) -> None:

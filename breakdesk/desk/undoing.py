@@ -82,7 +82,7 @@ def undo(desk: Desk, action_key: int, key: int | None = None) -> Result:
             take_back_mark(a, action, root, maker_id)
         if not claim_ids and not maker_ids:
             _unpark(a, action, root)
-        word = "Done again" if action.kind == "undo" else "Undone"
+        word = "Done again" if _stands_after(action) else "Undone"
         return f"{word}: {root.kind} {_names(action_key)}".rstrip() + "."
 
     return act(desk, "undo", work, key)
@@ -107,10 +107,20 @@ def _root_of(action: models.Action) -> models.Action:
     return action
 
 
+def _stands_after(action: models.Action) -> bool:
+    """Whether the root of a chain of undos stands once the last of the chain is taken back."""
+    stands = False
+    while action.kind == "undo":
+        line = models.HistoryLine.get(models.HistoryLine.action == action.key)
+        action = models.Action.get_by_id(json.loads(line.body)["action"])
+        stands = not stands
+    return stands
+
+
 def _unpark(a: Act, action: models.Action, root: models.Action) -> None:
     """Items put aside have no events: the row says whether the putting aside stands."""
     table = models.Park
-    stands = action.kind == "undo"
+    stands = _stands_after(action)
     changed = table.update(undone=not stands).where(table.action_key == root.key, table.undone == stands).execute()
     if not changed:
         raise refuse("That is undone already." if not stands else "That is done again already.")
