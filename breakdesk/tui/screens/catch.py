@@ -48,9 +48,9 @@ from breakdesk.tui.widgets.reading_panel import Page, ReadingPanel
 WIDE = 120
 """Cells from which on the spot board stands beside the line."""
 CLOCK_SECONDS = 5
-KEEP_AFTER_SECONDS = 0.3
-"""A half-typed line is kept this long after the last key, so that keys never wait for the disk."""
-ANYWAY = "Enter again saves it anyway, on purpose. Or type more, or take another reading by Down."
+KEEP_SECONDS = 0.4
+"""How often a half-typed line is kept, by a thread of its own, so that keys never wait for the disk."""
+ANYWAY = "Enter again saves it anyway. Or type more; Down takes another reading."
 
 
 class CatchScreen(ClaimActions, BreakActions):
@@ -75,6 +75,7 @@ class CatchScreen(ClaimActions, BreakActions):
         self._waiting = False
         self._named: Owner | None = None
         self._after_saving = False
+        self._last_kept: tuple[Seat, str, Kept] | None = None
 
     def compose_body(self) -> ComposeResult:
         """Lay out the line with its reading and the last claims, the spots beside them."""
@@ -101,7 +102,7 @@ class CatchScreen(ClaimActions, BreakActions):
         """Sit down where one sat last, and let the clock run."""
         super().on_mount()
         self.set_interval(CLOCK_SECONDS, self._show_break)
-        self._keeping = self.set_timer(KEEP_AFTER_SECONDS, self._keep, pause=True)
+        self.set_interval(KEEP_SECONDS, self._keep)
         self.run_worker(self._begin(), group="table", description="open the break")
 
     def on_resize(self, event: events.Resize) -> None:
@@ -145,9 +146,9 @@ class CatchScreen(ClaimActions, BreakActions):
         if self.seat is seat:
             await self.refresh_night()
             self._show_rest()
-            if seat.line:
-                self.say("This line was half typed when it was left. Enter saves it, Esc lets go of it.")
-                self._read()
+            self._read()
+            if seat.dropped and not seat.line:
+                self.say(f"Half typed when it was left: {seat.dropped}  Up brings it back.")
             self._keep()
 
     async def refresh_night(self) -> None:
@@ -203,12 +204,13 @@ class CatchScreen(ClaimActions, BreakActions):
                 # The letter is painted first; what it means comes with the next picture.
                 self._waiting = True
                 self.call_after_refresh(self._read)
-        self._keeping.reset()
-        self._keeping.resume()
 
     def _keep(self) -> None:
-        self._keeping.pause()
-        self.desk.queue(remember, PLACE, self.seats.to_text())
+        seat = self.seat
+        now = (seat, seat.line or seat.dropped, seat.kept) if seat is not None else None
+        if now is not None and now != self._last_kept:
+            self._last_kept = now
+            self.desk.queue(remember, PLACE, self.seats.to_text())
 
     def _read(self) -> None:
         """Read the line as it stands now, and show it."""

@@ -66,7 +66,7 @@ class Board(Lines):
 
     def _row(self, row: BoardRow, width: int) -> Content:
         room = width - HITS - 1
-        left = room // 2
+        left = room * 11 // 20
         owner = self.shown(row.owner)
         style = STRONG if row.hits else ""
         return Content.assemble(

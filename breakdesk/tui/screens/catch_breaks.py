@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Awaitable, Callable
+from datetime import date
 from typing import cast
 
 from breakdesk.desk.breaks import BreakLine, list_breaks, start_break
@@ -80,7 +81,7 @@ class BreakActions(CatchBase):
 
     async def _choose(self) -> None:
         lines = await self.desk.call(lambda _desk: list_breaks(MOST_BREAKS))
-        choices = [Choice(str(line.id), line.name, _detail(line)) for line in lines]
+        choices = [Choice(str(line.id), line.name, _detail(line, self.desk.today())) for line in lines]
         choices.append(Choice(NONE, "No break", "cards bought elsewhere: name the owner in the line, else the house"))
         answer = await self.pick("Which break?", choices)
         if answer is None:
@@ -266,21 +267,22 @@ class BreakActions(CatchBase):
             await self.carry_out(self.desk.call(correct_offset, state.id, cast("int", _seconds(text))))
 
 
-def _detail(line: BreakLine) -> str:
-    how = "running" if line.running else "ended" if line.ended else "not started"
-    claims = "1 claim" if line.claims == 1 else f"{line.claims} claims"
-    return " · ".join((how, day_words(line.night), FORMAT_WORDS.get(line.format, line.format), claims))
+def _detail(line: BreakLine, today: date) -> str:
+    how = "running" if line.running else "ended" if line.ended else ""
+    claims = "" if not line.claims else "1 claim" if line.claims == 1 else f"{line.claims} claims"
+    night = day_words(line.night, today)
+    return " · ".join(part for part in (how, night, FORMAT_WORDS.get(line.format, line.format), claims) if part)
 
 
 def _count(text: str) -> str | None:
     return None if not text or (text.isascii() and text.isdigit() and len(text) < 6) else "A number, or nothing."
 
 
-def _day_problem(text: str, today: object) -> str | None:
+def _day_problem(text: str, today: date) -> str | None:
     if not text.strip():
         return None
     try:
-        read_day(text, today)  # type: ignore[arg-type]
+        read_day(text, today)
     except ValueError as error:
         return str(error)
     return None

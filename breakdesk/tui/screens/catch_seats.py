@@ -42,9 +42,9 @@ class Seats:
     def to_text(self) -> str:
         """What is worth remembering, as text."""
         known = {
-            "" if key is None else str(key): {"line": seat.line, "kept": _kept_said(seat.kept)}
+            "" if key is None else str(key): {"line": seat.line or seat.dropped, "kept": _kept_said(seat.kept)}
             for key, seat in self.seats.items()
-            if seat.line or seat.kept != Kept()
+            if seat.line or seat.dropped or seat.kept != Kept()
         }
         at = None if self.taken is None else "" if self.taken.break_id is None else str(self.taken.break_id)
         return json.dumps({"at": at, "seats": known}, ensure_ascii=False)
@@ -75,7 +75,8 @@ def _seat(break_id: int | None, known: Mapping[str, Any]) -> Seat:
             box=kept.get("box"),
             expires_on=date.fromisoformat(expires) if expires else None,
         ),
-        line=str(known.get("line", "")),
+        # Not put into the line: a key typed in a hurry would end up behind the words of another night.
+        dropped=str(known.get("line", "")),
     )
 
 

@@ -103,9 +103,8 @@ def page_of(readings: Readings, index: int, table: Table, hint: str = "") -> Pag
     if product is not None and len(table.products) > 1:
         item = Labelled("product", product[0], reading.product_id.certainty, reading.product_id.origin)
         fields.append(_field(item))
-    others = [
-        _other(other, "Down" if place > index else "Up", table) for place, other in enumerate(every) if place != index
-    ]
+    keys = {index + 1: "Down", index - 1: "Up"}
+    others = [_other(other, keys.get(place, ""), table) for place, other in enumerate(every) if place != index]
     doubts = [Doubted(doubt.word, doubt.sentence) for doubt in reading.doubts]
     return Page(fields=fields, doubts=doubts, others=others[:MOST_OTHERS], hint=hint)
 

@@ -97,21 +97,24 @@ class ReadingPanel(Lines):
         fields = self._page.fields
         if width < TWO_COLUMNS:
             return [self._field(field, width) for field in fields]
-        half = (width - GAP) // 2
+        half = (width - GAP) * 4 // 7
         rows = (len(fields) + 1) // 2
         lines: list[Content] = []
         for row in range(rows):
             left = self._field(fields[row], half)
             if row + rows < len(fields):
                 left = Content.assemble(
-                    left, spaces(half - left.cell_length + GAP), self._field(fields[row + rows], half)
+                    left, spaces(half - left.cell_length + GAP), self._field(fields[row + rows], width - half - GAP)
                 )
             lines.append(left)
         return lines
 
     def _field(self, field: Shown, width: int) -> Content:
-        remark = f" {field.remark}" if field.remark else ""
         mark = f"{field.mark} " if field.mark else ""
+        remark = f" {field.remark}" if field.remark else ""
+        if mark and width_of(self.shown(field.text)) + width_of(mark + remark) + LABEL + 1 > width:
+            # The mark alone says as much where the text needs the room.
+            remark = ""
         room = max(1, width - LABEL - 1 - width_of(remark) - width_of(mark))
         doubtful = field.mark == "?"
         return Content.assemble(
