@@ -7,9 +7,40 @@ from collections.abc import Sequence
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import maker_named
-from breakdesk.desk.problems import Result
+from breakdesk.desk.maker_page import ORDERS, waiting_claims
+from breakdesk.desk.places import remember, remembered
+from breakdesk.desk.problems import Problem, Result
+from breakdesk.rules.names import folded
+from breakdesk.rules.page_matching import PageReading, match_references
 from breakdesk.store import models
 from breakdesk.store.claims import tag_key
+
+_ORDER_OF = "look order "
+
+
+def match_page(desk: Desk, maker: str, pasted_text: str) -> PageReading | Problem:
+    """What a pasted status page says of a maker's waiting claims, beside what the desk knows. Nothing is saved."""
+    row = models.Maker.get_or_none(models.Maker.folded == folded(maker))
+    if row is None:
+        return Problem(f"No maker is called {maker}.", "Check the name; the ask round lists the makers.")
+    try:
+        return match_references(waiting_claims(desk, int(row.id)), pasted_text)
+    except ValueError as error:
+        return Problem(str(error))
+
+
+def look_order(desk: Desk, maker: str) -> str:
+    """The order in which a maker's page lists its claims, as the house last set it."""
+    kept = remembered(desk, _ORDER_OF + folded(maker))
+    return kept if kept in ORDERS else ORDERS[0]
+
+
+def set_look_order(desk: Desk, maker: str, order: str) -> Problem | None:
+    """Keeps the order of a maker's page: by reference, date or name."""
+    if order not in ORDERS:
+        return Problem(f"{order} is no order here.", f"Use one of: {', '.join(ORDERS)}.")
+    remember(desk, _ORDER_OF + folded(maker), order)
+    return None
 
 
 def look(desk: Desk, maker: str, unchanged: Sequence[str], moved: int = 0, key: int | None = None) -> Result:
