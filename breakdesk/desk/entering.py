@@ -128,10 +128,12 @@ def pull(desk: Desk, request: Pull, key: int | None = None) -> Result:
         reading = request.reading
         if not reading.subjects.value and not reading.note.value:
             raise refuse("The line names no card.", "Type at least the player's name.")
-        facts = None if request.break_id is None else break_facts(request.break_id)
+        row = None if request.break_id is None else models.Break.get_or_none(models.Break.id == request.break_id)
+        if row is None and request.break_id is not None:
+            raise refuse("That break is not in the desk.", "Load its spots first.")
+        facts = None if row is None else break_facts(int(row.id))
         owner = request.owner or owner_of(reading.pull(), facts).owner
         pulled_at = request.pulled_at or a.happened
-        row = models.Break.get_or_none(models.Break.id == request.break_id) if facts else None
         body = _body(request, owner, facts, row, pulled_at)
         starts_at = row.starts_at if row else None
         day = clocks.pull_day(pulled_at, None, starts_at, a.house)

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from breakdesk.desk.acting import Act
 from breakdesk.desk.problems import refuse
 from breakdesk.rules.claim import Claim, Event
+from breakdesk.rules.clocks import instant_of
 from breakdesk.rules.story import active
 from breakdesk.store import history, models
 from breakdesk.store.sealing import NoKey
@@ -24,8 +25,11 @@ def bring_in_line(a: Act, claim_ids: Sequence[int]) -> None:
         _ask_follows(a, ask_id)
     for parcel_id in _named(everything, "parcel"):
         _parcel_follows(a, parcel_id, claim_ids)
-    for claim in a.claims(claim_ids):
+    claims = a.claims(claim_ids)
+    for claim in claims:
         _code_follows(a, claim)
+    for break_id in {claim.break_id for claim in claims if claim.break_id is not None}:
+        _first_pack_follows(break_id, claims)
 
 
 def _with_new(a: Act, claim_ids: Sequence[int]) -> dict[int, list[Event]]:
@@ -86,6 +90,20 @@ def _parcel_columns(about: Sequence[Event]) -> dict[str, object]:
     if last.kind == "closed":
         columns |= {"state": "delivered", "ended_on": last.day}
     return columns
+
+
+def _first_pack_follows(break_id: int, claims: Sequence[Claim]) -> None:
+    """A break whose only pulls were taken back has opened no pack: its spots may be traded still."""
+    table = models.Claim
+    changed = {claim.id for claim in claims}
+    rows = table.select(table.id, table.pulled_at).where(table.break_ == break_id, table.state != "void")
+    pulls = [row.pulled_at for row in rows if row.id not in changed]
+    pulls += [claim.pulled_at for claim in claims if claim.break_id == break_id and claim.state != "void"]
+    instants = [pulled_at for pulled_at in pulls if pulled_at is not None]
+    row = models.Break.get_by_id(break_id)
+    if not instants or row.first_pack_at is None:
+        first = instant_of(min(instants)) if instants else None
+        models.Break.update(first_pack_at=first).where(models.Break.id == break_id).execute()
 
 
 def _code_follows(a: Act, claim: Claim) -> None:
