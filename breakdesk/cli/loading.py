@@ -45,7 +45,7 @@ def _load(path: Path, files: Sequence[Path], on: Written, *, check: bool) -> boo
 
     with opened(path, on, create=True) as desk:
         found = load_files(desk, files, check_only=check)
-    _say(found)
+        _say(found)
     return found.saved
 
 

@@ -85,6 +85,5 @@ def loaded(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture
 def full(done: Shell, loaded: Path, tmp_path: Path) -> Shell:
     """A copy of the whole sample desk."""
-    for part in loaded.iterdir():
-        shutil.copy(part, tmp_path / part.name)
+    shutil.copytree(loaded, tmp_path, dirs_exist_ok=True)
     return done
