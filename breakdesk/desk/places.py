@@ -3,13 +3,22 @@
 from __future__ import annotations
 
 from breakdesk.desk.desk import Desk
+from breakdesk.desk.obstacles import problem_of
+from breakdesk.desk.problems import Problem
 from breakdesk.store import models
 
 
-def remember(desk: Desk, name: str, value: str) -> None:
-    """Keeps a place under a name, replacing an earlier one."""
-    with desk.database.atomic():
-        models.Setting.replace(name=name, value=value).execute()
+def remember(desk: Desk, name: str, value: str) -> Problem | None:
+    """Keeps a place under a name, replacing an earlier one; says what stood in the way, where something did."""
+    try:
+        with desk.database.atomic():
+            models.Setting.replace(name=name, value=value).execute()
+    except Exception as error:
+        problem = problem_of(desk, error)
+        if problem is None:
+            raise
+        return problem
+    return None
 
 
 def remembered(desk: Desk, name: str) -> str:

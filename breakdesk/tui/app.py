@@ -15,7 +15,9 @@ from textual.screen import Screen
 from breakdesk.desk import backups
 from breakdesk.desk.clock import Clock
 from breakdesk.desk.desk import Desk
+from breakdesk.desk.privacy import notes_on_privacy
 from breakdesk.desk.thread import DeskThread
+from breakdesk.files.plain_text import harmless
 from breakdesk.rules.parties import House
 from breakdesk.rules.zones import in_zone
 from breakdesk.store.parties import read_house
@@ -99,6 +101,7 @@ class Breakdesk(DeskApp):
 
     def tell_from_elsewhere(self, sentence: str) -> None:
         """Says a sentence that another thread came to, on the screen, or on the error stream once that is gone."""
+        sentence = harmless(sentence)
         if self.is_running:
             self.call_from_thread(self.notify, sentence, severity="error", timeout=WARNING_SECONDS, markup=False)
         else:
@@ -133,7 +136,7 @@ def run_screen(path: Path, clock: Clock | None = None, *, create: bool = False) 
             desk,
             house,
             opens_with_load=loads,
-            notes=machine.problems,
+            notes=(*machine.problems, *notes_on_privacy(desk.path)),
             report_folder=user_log_path("breakdesk", appauthor=False),
             on_air=not settings.never_streams,
             theme=settings.theme,
