@@ -72,9 +72,9 @@ class News:
     since: date
     person_id: int
     urgent: bool
-    earliest_urgent: date | None
-    """The first day of untold urgent news folded into this one."""
-    earliest_routine: date | None
+    urgent_days: tuple[date, ...]
+    """The days of the untold urgent news folded into this one, oldest first; each may fall due by terms of its own."""
+    routine_days: tuple[date, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -104,13 +104,8 @@ def no_reply_from(claim: Claim, house: House, maker: Maker) -> date | None:
 
 def news_due(news: News, house: House) -> date:
     """The earliest day by which any of the news folded into this item is to be told."""
-    due = []
-    if news.earliest_urgent is not None:
-        within = house.terms.count_on("tell_urgent_within_days", news.earliest_urgent)
-        due.append(news.earliest_urgent + timedelta(days=within))
-    if news.earliest_routine is not None:
-        within = house.terms.count_on("tell_routine_within_days", news.earliest_routine)
-        due.append(news.earliest_routine + timedelta(days=within))
+    due = [day + timedelta(days=house.terms.count_on("tell_urgent_within_days", day)) for day in news.urgent_days]
+    due += [day + timedelta(days=house.terms.count_on("tell_routine_within_days", day)) for day in news.routine_days]
     return min(due)
 
 

@@ -112,13 +112,13 @@ def _add_news(facts: _Facts, word: str, day: date, person_id: int | None, *, urg
         return
     burning = word in URGENT_NEWS if urgent is None else urgent
     older: News | None = facts["news"].get(person_id)
-    first_urgent = older.earliest_urgent if older else None
-    first_routine = older.earliest_routine if older else None
+    urgent_days = older.urgent_days if older else ()
+    routine_days = older.routine_days if older else ()
     if burning:
-        first_urgent = first_urgent or day
+        urgent_days = tuple(dict.fromkeys((*urgent_days, day)))
     else:
-        first_routine = first_routine or day
-    facts["news"][person_id] = News(word, day, person_id, burning, first_urgent, first_routine)
+        routine_days = tuple(dict.fromkeys((*routine_days, day)))
+    facts["news"][person_id] = News(word, day, person_id, burning, urgent_days, routine_days)
 
 
 def _owner_news(facts: _Facts, event: Event, word: str) -> None:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import fields
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import fields, make_dataclass
 from datetime import date
 from functools import lru_cache
 from typing import Any
@@ -23,8 +23,10 @@ COLUMNS: tuple[str, ...] = tuple(field.name for field in fields(Facts) if field.
 DUE_COLUMNS = ("submit_by", "ask_from", "decide_from")
 _DAYS = frozenset(name for name in COLUMNS if name.endswith(("_on", "_since")) or name in ("pull_day", "reply_by"))
 _FLAGS = frozenset({"seen_on_camera", "ask_held", "on_hold"})
-_NEWS_COLUMNS = ("claim_id", "participant_id", "word", "since", "urgent", "earliest_urgent", "earliest_routine")
+_NEWS_COLUMNS = ("claim_id", "participant_id", "word", "since", "urgent", "urgent_days", "routine_days")
 KEYS_AT_ONCE = 500
+ROWS_AT_ONCE = 2000
+DAYS_KEPT = 20_000
 
 _day = lru_cache(maxsize=8192)(date.fromisoformat)
 
@@ -40,8 +42,16 @@ def stored(facts: Facts) -> dict[str, Any]:
             value = int(value)
         row[name] = value
     row["candidates"] = ";".join(map(str, facts.candidates))
-    row["phase_told"] = ";".join(day.isoformat() for day in facts.phase_told)
+    row["phase_told"] = _joined(facts.phase_told)
     return row
+
+
+def _joined(days: Iterable[date]) -> str:
+    return ";".join(day.isoformat() for day in days)
+
+
+def _parted(days: str) -> tuple[date, ...]:
+    return tuple(map(_day, days.split(";"))) if days else ()
 
 
 def due_columns(facts: Facts, parties: Parties) -> dict[str, Any]:
@@ -67,8 +77,8 @@ def news_rows(facts: Facts) -> list[tuple[Any, ...]]:
             news.word,
             news.since.isoformat(),
             int(news.urgent),
-            news.earliest_urgent.isoformat() if news.earliest_urgent else None,
-            news.earliest_routine.isoformat() if news.earliest_routine else None,
+            _joined(news.urgent_days),
+            _joined(news.routine_days),
         )
         for news in facts.news
     ]
@@ -91,8 +101,8 @@ def read_claims(database: StrictSqlite, where: str = "", values: Sequence[Any] =
     news = _news_by_claim(database, condition, values)
     columns = ", ".join(f'claim."{name}"' for name in COLUMNS)
     rows = run(database, f"SELECT {columns} FROM claim {condition} ORDER BY claim.id", tuple(values))
-    for row in rows:
-        yield _facts(row, news.get(row[0], ()))
+    while chunk := rows.fetchmany(ROWS_AT_ONCE):
+        yield from _facts(chunk, news)
 
 
 def _news_by_claim(database: StrictSqlite, condition: str, values: Sequence[Any]) -> dict[int, tuple[News, ...]]:
@@ -104,38 +114,60 @@ def _news_by_claim(database: StrictSqlite, condition: str, values: Sequence[Any]
         tuple(values),
     )
     news: dict[int, tuple[News, ...]] = {}
-    for claim_id, person_id, word, since, urgent, first_urgent, first_routine in rows:
+    for claim_id, person_id, word, since, urgent, urgent_days, routine_days in rows:
         item = News(
             word,
             _day(since),
             person_id,
             bool(urgent),
-            _day(first_urgent) if first_urgent else None,
-            _day(first_routine) if first_routine else None,
+            _parted(urgent_days),
+            _parted(routine_days),
         )
         news[claim_id] = (*news.get(claim_id, ()), item)
     return news
 
 
-_CONVERTED = tuple(
-    (position, name in _FLAGS) for position, name in enumerate(COLUMNS) if name in _DAYS or name in _FLAGS
+class _Days(dict[str | None, date | None]):
+    """Days by the text in which they are stored; the few thousand that occur are read once each."""
+
+    def __missing__(self, text: str) -> date:
+        if len(self) > DAYS_KEPT:
+            self.clear()
+            self[None] = None
+        day = self[text] = date.fromisoformat(text)
+        return day
+
+
+def _candidates(text: str) -> tuple[int, ...]:
+    return tuple(map(int, text.split(";"))) if text else ()
+
+
+def _told(text: str) -> tuple[date, ...]:
+    return tuple(map(date.fromisoformat, text.split(";"))) if text else ()
+
+
+_days = _Days({None: None})
+_CONVERSIONS: tuple[tuple[int, Callable[[Any], Any]], ...] = (
+    *((COLUMNS.index(name), _days.__getitem__) for name in COLUMNS if name in _DAYS),
+    *((COLUMNS.index(name), bool) for name in COLUMNS if name in _FLAGS),
+    (COLUMNS.index("candidates"), _candidates),
+    (COLUMNS.index("phase_told"), _told),
 )
-_CANDIDATES = COLUMNS.index("candidates")
-_PHASE_TOLD = COLUMNS.index("phase_told")
+# A frozen class sets each field by a call, which takes longer than reading the row. Its open twin has the same slots,
+# so that a filled twin can be made the real thing.
+_Open: Any = make_dataclass("_Open", [*COLUMNS, "news"], slots=True)
 
 
-def _facts(row: Sequence[Any], news: tuple[News, ...]) -> Facts:
-    values = list(row)
-    for position, is_flag in _CONVERTED:
-        value = values[position]
-        if is_flag:
-            values[position] = bool(value)
-        elif value is not None:
-            values[position] = _day(value)
-    candidates, phase_told = values[_CANDIDATES], values[_PHASE_TOLD]
-    values[_CANDIDATES] = tuple(map(int, candidates.split(";"))) if candidates else ()
-    values[_PHASE_TOLD] = tuple(map(_day, phase_told.split(";"))) if phase_told else ()
-    return Facts(**dict(zip(COLUMNS, values, strict=True)), news=news)
+def _facts(rows: Sequence[Sequence[Any]], news: Mapping[int, tuple[News, ...]]) -> list[Facts]:
+    """The claims of some rows, converted column by column."""
+    columns: list[Iterable[Any]] = list(zip(*rows, strict=True))
+    keys = columns[0]
+    for position, convert in _CONVERSIONS:
+        columns[position] = map(convert, columns[position])
+    found = list(map(_Open, *columns, (news.get(key, ()) for key in keys)))
+    for claim in found:
+        claim.__class__ = Facts
+    return found
 
 
 def claims_with_keys(database: StrictSqlite, claim_ids: Iterable[int]) -> list[Facts]:

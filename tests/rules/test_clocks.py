@@ -203,6 +203,13 @@ class TestNews:
         assert clocks.news_due(news, house) == expected
         assert news.since == day + timedelta(days=max(n for n, _ in told))
 
+    def test_with_terms_shortened_meanwhile_the_newer_may_fall_due_first(self) -> None:
+        day = date(2026, 1, 5)
+        rows = [("tell_routine_within_days", "9", None), ("tell_routine_within_days", "1", day + timedelta(days=2))]
+        house = House("H", terms_from(HOUSE_DEFAULTS, rows))
+        (news,) = claim_of(day, (2, "submitted", {})).news
+        assert clocks.news_due(news, house) == day + timedelta(days=3)
+
 
 class TestSilence:
     @RULE

@@ -47,7 +47,9 @@ def people(desk_file: OpenDesk) -> list[int]:
 def test_a_claim_is_read_as_it_was_written(
     desk_file: OpenDesk, people: list[int], facts: dict[str, Any], told: tuple[Any, ...] | None
 ) -> None:
-    news = () if told is None else (News(told[0], told[1], people[0], told[2], told[1], told[3]),)
+    news = (
+        () if told is None else (News(told[0], told[1], people[0], told[2], (told[1],), (told[3],) if told[3] else ()),)
+    )
     claim = Claim(id=1, tag="ABC 1", state="closed", owner_kind="person", owner_id=people[0], news=news, **facts)
     database = desk_file.database
     with database.atomic() as transaction:

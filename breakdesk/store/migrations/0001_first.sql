@@ -56,7 +56,7 @@ CREATE INDEX "claim_decide_from" ON "claim" ("decide_from");
 CREATE TABLE "claim_code" ("claim_id" INTEGER NOT NULL PRIMARY KEY, "key_id" INTEGER NOT NULL, "sealed" BLOB NOT NULL, "digest" TEXT, "folded_digest" TEXT, FOREIGN KEY ("claim_id") REFERENCES "claim" ("id") DEFERRABLE INITIALLY DEFERRED) STRICT;
 CREATE UNIQUE INDEX "claim_code_digest" ON "claim_code" ("digest");
 CREATE INDEX "claim_code_folded_digest" ON "claim_code" ("folded_digest");
-CREATE TABLE "claim_news" ("id" INTEGER NOT NULL PRIMARY KEY, "claim_id" INTEGER NOT NULL, "participant_id" INTEGER NOT NULL, "word" TEXT NOT NULL, "since" TEXT NOT NULL, "urgent" INTEGER NOT NULL, "earliest_urgent" TEXT, "earliest_routine" TEXT, FOREIGN KEY ("claim_id") REFERENCES "claim" ("id"), FOREIGN KEY ("participant_id") REFERENCES "participant" ("id")) STRICT;
+CREATE TABLE "claim_news" ("id" INTEGER NOT NULL PRIMARY KEY, "claim_id" INTEGER NOT NULL, "participant_id" INTEGER NOT NULL, "word" TEXT NOT NULL, "since" TEXT NOT NULL, "urgent" INTEGER NOT NULL, "urgent_days" TEXT NOT NULL, "routine_days" TEXT NOT NULL, FOREIGN KEY ("claim_id") REFERENCES "claim" ("id"), FOREIGN KEY ("participant_id") REFERENCES "participant" ("id")) STRICT;
 CREATE INDEX "claim_news_claim_id" ON "claim_news" ("claim_id");
 CREATE INDEX "claim_news_participant_id" ON "claim_news" ("participant_id");
 CREATE TABLE "search_word" ("id" INTEGER NOT NULL PRIMARY KEY, "word" TEXT NOT NULL, "thing" TEXT NOT NULL, "thing_id" INTEGER NOT NULL) STRICT;

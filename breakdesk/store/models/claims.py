@@ -129,8 +129,9 @@ class ClaimNews(Table):
     word = TextField()
     since = DayField()
     urgent = FlagField()
-    earliest_urgent = DayField(null=True)
-    earliest_routine = DayField(null=True)
+    urgent_days = TextField(default="")
+    """ISO days joined by `;`, here and in `routine_days`."""
+    routine_days = TextField(default="")
 
 
 class SearchWord(Table):
