@@ -78,7 +78,7 @@ class ClaimScreen(DeskScreen):
 
     def on_screen_resume(self) -> None:
         """Read anew."""
-        self.run_worker(self._show(), group="claim", exclusive=True, description="read a claim")
+        self.run_worker(self._show, group="claim", exclusive=True, description="read a claim")
 
     async def _show(self) -> None:
         found = await self.desk.call(_read, self._tag)

@@ -152,7 +152,7 @@ class AnswersScreen(ActingScreen):
     def on_screen_resume(self) -> None:
         """Read anew."""
         super().on_screen_resume()
-        self.run_worker(self.reload(), group="answers", exclusive=True, description="read a maker's claims")
+        self.run_worker(self.reload, group="answers", exclusive=True, description="read a maker's claims")
 
     async def reload(self) -> None:
         """Read the maker's claims."""
@@ -185,7 +185,7 @@ class AnswersScreen(ActingScreen):
     def action_order(self) -> None:
         """Change the order."""
         self._order = ORDERS[(ORDERS.index(self._order) + 1) % len(ORDERS)]
-        self.run_worker(self.reload(), group="answers", exclusive=True, description="read a maker's claims")
+        self.run_worker(self.reload, group="answers", exclusive=True, description="read a maker's claims")
 
     def action_enter_answer(self) -> None:
         """Say what it said."""

@@ -93,7 +93,7 @@ class ParcelsScreen(ActingScreen):
         super().on_screen_resume()
         if self.focused is None:
             self.query_one(LongList).focus()
-        self.run_worker(self.reload(), group="parcels", exclusive=True, description="read the parcels")
+        self.run_worker(self.reload, group="parcels", exclusive=True, description="read the parcels")
 
     async def reload(self) -> None:
         """Read what the line asks for, or the parcels."""
@@ -150,7 +150,7 @@ class ParcelsScreen(ActingScreen):
 
     @on(Input.Changed, "#arrival-line")
     def _typed(self) -> None:
-        self.run_worker(self.reload(), group="parcels", exclusive=True, description="look for a card")
+        self.run_worker(self.reload, group="parcels", exclusive=True, description="look for a card")
 
     @on(Input.Submitted, "#arrival-line")
     async def _entered(self) -> None:

@@ -99,7 +99,7 @@ class TodayScreen(DeskScreen):
 
     def on_screen_resume(self) -> None:
         """Count anew: something may have been done since."""
-        self.run_worker(self._count(), group="count", exclusive=True, description="count today")
+        self.run_worker(self._count, group="count", exclusive=True, description="count today")
 
     async def _count(self) -> None:
         counted = await self.desk.call(summary)
