@@ -12,6 +12,7 @@ from breakdesk.desk.finding import claim_named
 from breakdesk.desk.ownership import owner_by_pull, split_words
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import KINDS, PLANS, Claim
+from breakdesk.rules.entry.said import said_in
 from breakdesk.rules.money import Money, format_money, parse_money
 from breakdesk.rules.tags import can_be_tag
 from breakdesk.store.claims import claim_with_tag, tag_key
@@ -105,8 +106,6 @@ def _number(name: str, *, least: int = 1) -> _Reader:
 
 
 def _expiry(_a: Act, _claim: Claim, text: str) -> dict[str, Any]:
-    from breakdesk.rules.entry.said import said_in
-
     if not text or text.casefold() == "none":
         return {"expires_on": None}
     expiry = said_in(f"exp {text}", "USD").expiry
@@ -118,8 +117,10 @@ def _expiry(_a: Act, _claim: Claim, text: str) -> dict[str, Any]:
 def _value(a: Act, _claim: Claim, text: str) -> dict[str, Any]:
     if not text:
         return {"value": None, "currency": None}
+    currency = a.house.terms.on("currency", a.day)
+    money = said_in(text, currency).value
     try:
-        money = parse_money(text, a.house.terms.on("currency", a.day))
+        money = money or parse_money(text, currency)
     except ValueError as error:
         raise refuse(str(error)) from error
     return {"value": money.minor, "currency": money.currency}
