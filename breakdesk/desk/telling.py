@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from breakdesk.desk.acting import Act, act
@@ -12,6 +12,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.outlook import sentences_for_messages
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.desk.viewing import product_names
+from breakdesk.desk.ways import ways_to
 from breakdesk.files.messages.channels import Message, channel_for
 from breakdesk.files.messages.composing import tell_message
 from breakdesk.files.messages.sources import Templates
@@ -22,9 +23,10 @@ from breakdesk.rules.money import Money
 from breakdesk.rules.rounds import Parties, ToTell, what_to_tell
 from breakdesk.store import history, models
 from breakdesk.store.claims import claims_with_keys
-from breakdesk.store.parties import read_parties
+from breakdesk.store.parties import read_house, read_makers, read_people
 from breakdesk.store.projecting import claims_of_people, people_in
 
+PEOPLE_AT_ONCE = 200
 OWNER_NOTES = ("It is yours now.", "It has gone to somebody else.")
 
 
@@ -41,30 +43,74 @@ class Telling:
 
 def telling_for(desk: Desk, person_id: int, tone: str = "", channel: str = "") -> Telling:
     """Everything a participant would be told now, due or not, in their channel's shape; nothing of what is on hold."""
-    claims = [claim for claim in claims_of_people(desk.database, [person_id]) if not claim.on_hold]
-    parties = read_parties(desk.database, people_in(claims) | {person_id})
-    today = parties.house.today(desk.clock.as_of())
-    items = tuple(item for claim in claims for whom, item in what_to_tell(claim, parties, today) if whom == person_id)
-    view = _with_outlook(desk, _view(person_id, items, parties, today), items)
-    row = models.Participant.get_by_id(person_id)
-    templates = Templates(desk.folder / "templates") if (desk.folder / "templates").is_dir() else None
-    message = tell_message(view, tone or "warm", channel_for(channel or row.channel), templates)
-    return Telling(person_id, items, view, message, tuple(dict.fromkeys(item.claim.id for item in items)))
+    return next(tellings_for(desk, [person_id], tone, channel))
 
 
-def _with_outlook(desk: Desk, view: TellingView, items: tuple[ToTell, ...]) -> TellingView:
-    """How long such cards take, on the line of each claim that waits, where the house has switched that on."""
-    keys = {item.claim.tag: item.claim.id for item in items if item.news == "waiting"}
-    sentences = sentences_for_messages(desk, keys.values())
-    return replace(view, waiting=tuple(replace(line, outlook=sentences.get(keys[line.tag])) for line in view.waiting))
+def tellings_for(
+    desk: Desk, person_ids: Sequence[int], tone: str = "", channel: str = "", templates: Templates | None = None
+) -> Iterator[Telling]:
+    """The tellings of many participants in the order given, in constant memory.
+
+    Without `channel` each is told by the way they prefer, or the one to fall back on. `templates` saves reading the
+    wording anew.
+    """
+    templates = templates or house_templates(desk)
+    makers = read_makers(desk.database)
+    for start in range(0, len(person_ids), PEOPLE_AT_ONCE):
+        part = person_ids[start : start + PEOPLE_AT_ONCE]
+        claims = [claim for claim in claims_of_people(desk.database, part) if not claim.on_hold]
+        people = read_people(desk.database, people_in(claims) | set(part))
+        parties = Parties(house=read_house(), makers=makers, people=people)
+        today = parties.house.today(desk.clock.as_of())
+        told: dict[int, list[ToTell]] = {person_id: [] for person_id in part}
+        for claim in claims:
+            for whom, item in what_to_tell(claim, parties, today):
+                if whom in told:
+                    told[whom].append(item)
+        every = [item for items in told.values() for item in items]
+        known = _Known(
+            parties,
+            today,
+            product_names([item.claim for item in every]),
+            {row.id: row for row in models.Participant.select().where(models.Participant.id.in_(part))},
+            sentences_for_messages(desk, (item.claim.id for item in every if item.news == "waiting")),
+        )
+        ways = ways_to(desk, part, channel)
+        limit = parties.house.terms.count_on("direct_limit", today)
+        for person_id in part:
+            items = tuple(told[person_id])
+            row = known.rows[person_id]
+            view = _view(row, items, known)
+            message = tell_message(view, tone or known.tone, channel_for(ways[person_id].channel, limit), templates)
+            yield Telling(person_id, items, view, message, tuple(dict.fromkeys(item.claim.id for item in items)))
 
 
-def _view(person_id: int, items: tuple[ToTell, ...], parties: Parties, today: date) -> TellingView:
-    row = models.Participant.get_by_id(person_id)
-    products = product_names([item.claim for item in items])
+def house_templates(desk: Desk) -> Templates | None:
+    """The house's own wording; None where it has none."""
+    folder = desk.folder / "templates"
+    return Templates(folder) if folder.is_dir() else None
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """What the tellings of some participants are made from; `outlooks` are sentences by claim."""
+
+    parties: Parties
+    today: date
+    products: dict[int, str]
+    rows: dict[int, models.Participant]
+    outlooks: dict[int, str]
+
+    @property
+    def tone(self) -> str:
+        return self.parties.house.terms.on("tone", self.today)
+
+
+def _view(row: models.Participant, items: tuple[ToTell, ...], known: _Known) -> TellingView:
+    person_id, parties, today = int(row.id), known.parties, known.today
     groups: dict[str, list[ClaimLine]] = {}
     for item in items:
-        groups.setdefault(item.news, []).append(_line(item, parties, products, person_id))
+        groups.setdefault(item.news, []).append(_line(item, known, person_id))
     news = tuple(NewsGroup(word=word, claims=tuple(lines)) for word, lines in groups.items() if word != "waiting")
     house = parties.house
     return TellingView(
@@ -82,15 +128,15 @@ def _view(person_id: int, items: tuple[ToTell, ...], parties: Parties, today: da
     )
 
 
-def _line(item: ToTell, parties: Parties, products: dict[int, str], person_id: int) -> ClaimLine:
-    claim = item.claim
+def _line(item: ToTell, known: _Known, person_id: int) -> ClaimLine:
+    claim, parties = item.claim, known.parties
     maker = parties.maker_of(claim)
     amount = claim.settled_amount if claim.settled_how else claim.closed_amount
     currency = claim.settled_currency if claim.settled_how else claim.closed_currency
     return ClaimLine(
         tag=claim.tag,
         what=what_of(claim),
-        product=products.get(claim.product_id or 0, ""),
+        product=known.products.get(claim.product_id or 0, ""),
         maker=maker.name or "",
         pulled_on=claim.pull_day,
         submitted_on=claim.submitted_on,
@@ -99,6 +145,7 @@ def _line(item: ToTell, parties: Parties, products: dict[int, str], person_id: i
         tracking=claim.tracking,
         closed_how=claim.settled_how or claim.closed_how or "",
         amount=Money(amount, currency) if amount is not None and currency is not None else None,
+        outlook=known.outlooks.get(claim.id) if item.news == "waiting" else None,
         note=_note(item, person_id),
     )
 
@@ -162,19 +209,26 @@ def mark_told(
         wanted = list(dict.fromkeys(claim_ids))
         if not wanted:
             raise refuse(f"There is nothing to tell {person.name}.")
-        row = models.Telling.create(
-            participant=person_id,
-            day=a.day,
-            told_at=a.happened,
-            channel=channel,
-            template=template,
-            text_id=a.text(text).get("text"),
-            action_key=a.key,
-        )
-        for claim in claims_with_keys(a.desk.database, wanted):
-            models.TellingClaim.create(telling=row.id, claim=claim.id)
-            a.add_in_order(claim, "told", {"person": person_id, "telling": int(row.id)})
-        a.people.add(person_id)
+        record_telling(a, person_id, wanted, channel, text, template)
         return f"{person.name} is told about {'1 claim' if len(wanted) == 1 else f'{len(wanted)} claims'}."
 
     return act(desk, "tell", work, key)
+
+
+def record_telling(
+    a: Act, person_id: int, claim_ids: Sequence[int], channel: str, text: str, template: str = ""
+) -> None:
+    """Keeps one telling with its exact text, and lets the news of these claims be told to the participant."""
+    row = models.Telling.create(
+        participant=person_id,
+        day=a.day,
+        told_at=a.happened,
+        channel=channel,
+        template=template,
+        text_id=a.text(text).get("text"),
+        action_key=a.key,
+    )
+    for claim in claims_with_keys(a.desk.database, claim_ids):
+        models.TellingClaim.create(telling=row.id, claim=claim.id)
+        a.add_in_order(claim, "told", {"person": person_id, "telling": int(row.id)})
+    a.people.add(person_id)

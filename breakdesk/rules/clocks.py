@@ -13,6 +13,7 @@ from breakdesk.rules.claim import Claim, News
 from breakdesk.rules.days import add_months
 from breakdesk.rules.office import add_business_days
 from breakdesk.rules.parties import House, Maker, Person
+from breakdesk.rules.terms import WEEKDAYS
 from breakdesk.rules.zones import end_of_day
 
 REMINDERS_AT_MOST = 3
@@ -105,8 +106,19 @@ def no_reply_from(claim: Claim, house: House, maker: Maker) -> date | None:
 def news_due(news: News, house: House) -> date:
     """The earliest day by which any of the news folded into this item is to be told."""
     due = [day + timedelta(days=house.terms.count_on("tell_urgent_within_days", day)) for day in news.urgent_days]
-    due += [day + timedelta(days=house.terms.count_on("tell_routine_within_days", day)) for day in news.routine_days]
+    due += [routine_due(day, house) for day in news.routine_days]
     return min(due)
+
+
+def routine_due(since: date, house: House) -> date:
+    """The day by which routine news of a day is to be told.
+
+    Where the house gathers it, that is the next weekly day after it, so that one day a week clears it all.
+    """
+    if house.terms.on("gather_routine_news", since) == "on":
+        weekday = WEEKDAYS.index(house.terms.on("weekly_day", since))
+        return since + timedelta(days=(weekday - since.weekday() - 1) % 7 + 1)
+    return since + timedelta(days=house.terms.count_on("tell_routine_within_days", since))
 
 
 def silence_due(last_told_on: date | None, oldest_submission: date | None, house: House) -> date | None:

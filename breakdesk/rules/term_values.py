@@ -10,7 +10,16 @@ from typing import Final
 from breakdesk.rules.money import is_currency
 from breakdesk.rules.office import check_hours, parse_hour
 from breakdesk.rules.public_holidays import known_country, known_subdivision
-from breakdesk.rules.terms import EXPIRED_POLICIES, HOUSE_DEFAULTS, MAKER_DEFAULTS, Terms
+from breakdesk.rules.quiet import QUIET_TERMS, read_hours, written_hours
+from breakdesk.rules.terms import (
+    EXPIRED_POLICIES,
+    HOUSE_DEFAULTS,
+    MAKER_DEFAULTS,
+    OFFER_RULES,
+    TONES,
+    WEEKDAYS,
+    Terms,
+)
 from breakdesk.rules.zones import zone
 
 COUNTS: Final[Mapping[str, tuple[int, int]]] = {
@@ -29,11 +38,18 @@ COUNTS: Final[Mapping[str, tuple[int, int]]] = {
     "insure_from": (0, 1_000_000),
     "sign_from": (0, 1_000_000),
     "delay_notice_days": (1, 365),
+    "direct_limit": (100, 100_000),
     "ask_after_months": (0, 36),
     "ask_every_days": (1, 365),
 }
 """The least and the largest of each term that is a whole number."""
-SWITCHES: Final = ("delay_notice", "outlook_in_messages")
+SWITCHES: Final = ("delay_notice", "outlook_in_messages", "gather_routine_news", "public_list_tells")
+CHOICES: Final[Mapping[str, tuple[str, ...]]] = {
+    "expired_policy": EXPIRED_POLICIES,
+    "tone": TONES,
+    "weekly_day": WEEKDAYS,
+    "offer_unanswered": OFFER_RULES,
+}
 HOURS: Final = ("opens", "closes")
 
 _COUNTRY = re.compile("[A-Z]{2}")
@@ -66,10 +82,12 @@ def check_value(name: str, written: str, *, of_maker: bool) -> str:
         if not is_currency(value.upper()):
             raise ValueError(f"{value!r} is not a currency code; write one of ISO 4217, such as USD or EUR.")
         return value.upper()
-    if name == "expired_policy":
-        if value not in EXPIRED_POLICIES:
-            raise ValueError(f"{value!r} is no policy; use one of {', '.join(EXPIRED_POLICIES)}.")
-        return value
+    if name in CHOICES:
+        if value.casefold() not in CHOICES[name]:
+            raise ValueError(f"{value!r} is not a value of {name}; use one of {', '.join(CHOICES[name])}.")
+        return value.casefold()
+    if name in QUIET_TERMS.values():
+        return written_hours(read_hours(value))
     return _country(value, of_maker=of_maker) if name == "country" else value
 
 

@@ -32,6 +32,15 @@ HOUSE_DEFAULTS: Final[Mapping[str, str]] = {
     "delay_notice": "off",
     "delay_notice_days": "30",
     "outlook_in_messages": "off",
+    "tone": "warm",
+    "direct_limit": "2000",
+    "quiet_direct": "",
+    "quiet_email": "",
+    "quiet_sms": "",
+    "weekly_day": "friday",
+    "gather_routine_news": "off",
+    "public_list_tells": "off",
+    "offer_unanswered": "decide",
 }
 """Every term of the house with its value where nothing else was settled; counts are in days, amounts in whole units."""
 
@@ -47,6 +56,10 @@ MAKER_DEFAULTS: Final[Mapping[str, str]] = {
 }
 """Every term of a maker. Asking after 4 months is common practice, no source."""
 
+WEEKDAYS: Final = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+TONES: Final = ("warm", "brief")
+OFFER_RULES: Final = ("decide", "wait", "take")
+"""What becomes of an offer that nobody answered by its day: the house decides each, or one answer for all."""
 EXPIRED_POLICIES: Final = ("accepts", "ask_first", "refuses", "unknown")
 
 

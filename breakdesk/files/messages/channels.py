@@ -44,6 +44,11 @@ class Message:
         """All parts as one text."""
         return "\n\n".join(self.parts)
 
+    @property
+    def whole(self) -> str:
+        """Exactly what was said, the subject of an e-mail first: what the record of a telling keeps."""
+        return f"Subject: {self.subject}\n\n{self.text}" if self.subject else self.text
+
 
 DIRECT_MESSAGE, EMAIL_MESSAGE, PUBLIC_POST = Channel(DIRECT), Channel(EMAIL), Channel(PUBLIC)
 

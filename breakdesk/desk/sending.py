@@ -1,0 +1,305 @@
+"""Sends messages by the house's mail server: each one that the server takes is one telling, and none is told twice.
+
+Before a message goes out it is written down as under way; once the server took it, the same transaction records the
+telling and strikes that note. A note that is left over means that nobody knows whether the message arrived: it is never
+sent again by itself, a person looks and says so.
+"""
+
+from __future__ import annotations
+
+import json
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from email.message import EmailMessage
+from typing import Any, Protocol
+
+from breakdesk.desk.acting import Act, act
+from breakdesk.desk.bulk import Wanted, choose
+from breakdesk.desk.desk import Desk
+from breakdesk.desk.problems import Problem, Result, refuse
+from breakdesk.desk.telling import record_telling, telling_for
+from breakdesk.desk.ways import ways_to
+from breakdesk.files.mail_server import MailServer, connect
+from breakdesk.files.mail_settings import MailSettings
+from breakdesk.files.messages.channels import EMAIL
+from breakdesk.files.messages.eml import Envelope, MailProblem, mail_address, mail_message
+from breakdesk.store import history, models
+from breakdesk.store.engine import run
+
+UNDER_WAY = "sending "
+Progress = Callable[[int, int], bool]
+"""Told how many are done and of how many; returns False to stop."""
+
+
+class Caller(Protocol):
+    """Runs a function with the desk on the thread that owns it, and gives what it returns."""
+
+    def __call__(self, do: Callable[..., Any], *given: Any) -> Any: ...
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ready:
+    """One message, ready to be handed over, with what its telling will say."""
+
+    person_id: int
+    name: str
+    claim_ids: tuple[int, ...]
+    to_address: str
+    mail: EmailMessage
+    text: str
+    template: str
+    key: int
+
+
+@dataclass(frozen=True, slots=True)
+class NotSent:
+    """A participant who was not written to, and why."""
+
+    person_id: int
+    name: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sent:
+    """How it went. `keys` are the tellings' actions, each of which can be undone; `stopped` why it ended early."""
+
+    keys: tuple[int, ...] = ()
+    not_sent: tuple[NotSent, ...] = ()
+    left: int = 0
+    stopped: str = ""
+    dry_run: bool = False
+    tried: int = 0
+    """In a dry run: how many would have been sent."""
+
+
+def send_all(
+    call: Caller,
+    settings: MailSettings,
+    person_ids: Sequence[int],
+    *,
+    again: bool = False,
+    dry_run: bool = False,
+    progress: Progress = lambda _done, _of: True,
+    pause: Callable[[float], None] = time.sleep,
+) -> Sent | Problem:
+    """Sends to each participant in turn, no faster than the settings allow; call it again to go on where it stopped.
+
+    A dry run composes every message, opens the connection and signs in, and sends nothing.
+    """
+    server = connect(settings)
+    if isinstance(server, MailProblem):
+        return Problem(server.sentence)
+    sending = _Sending(call, settings, server, pause, again=again, dry_run=dry_run)
+    try:
+        return sending.run(person_ids, progress)
+    finally:
+        sending.server.close()
+
+
+class _Sending:
+    def __init__(
+        self,
+        call: Caller,
+        settings: MailSettings,
+        server: MailServer,
+        pause: Callable[[float], None],
+        *,
+        again: bool,
+        dry_run: bool,
+    ) -> None:
+        self._call = call
+        self._settings = settings
+        self.server = server
+        self._pause = pause
+        self._again = again
+        self._dry_run = dry_run
+        self._not_sent: list[NotSent] = []
+        self._keys: list[int] = []
+        self._tried = 0
+
+    def run(self, person_ids: Sequence[int], progress: Progress) -> Sent:
+        stopped, done = "", 0
+        for person_id in person_ids:
+            if not progress(done, len(person_ids)):
+                stopped = "Stopped by you."
+                break
+            stopped = self._one(person_id)
+            if stopped:
+                break
+            done += 1
+        else:
+            progress(done, len(person_ids))
+        return Sent(
+            keys=tuple(self._keys),
+            not_sent=tuple(self._not_sent),
+            left=len(person_ids) - done,
+            stopped=stopped,
+            dry_run=self._dry_run,
+            tried=self._tried,
+        )
+
+    def _one(self, person_id: int) -> str:
+        """Sends one message; why nothing further can be sent, or an empty text."""
+        ready = self._call(make_ready, person_id, self._settings, self._again)
+        if isinstance(ready, NotSent):
+            self._not_sent.append(ready)
+            return ""
+        self._tried += 1
+        if self._dry_run:
+            return ""
+        problem = self._call(note_under_way, ready)
+        if problem is not None:
+            return str(problem.sentence)
+        outcome = self.server.hand_over(ready.mail, ready.to_address)
+        if outcome.how == "unknown":
+            return (
+                f"The line to the mail server broke ({outcome.said}) while the message to {ready.name} was on its way. "
+                "Look whether it arrived, and say so, before it is sent again."
+            )
+        result = self._call(record_sent, ready) if outcome.how == "taken" else self._call(strike_note, ready)
+        if isinstance(result, Problem):
+            return result.sentence
+        if outcome.how == "taken":
+            self._keys.append(ready.key)
+            self._pause(60 / self._settings.per_minute)
+            return ""
+        self._not_sent.append(NotSent(person_id, ready.name, f"the mail server said: {outcome.said}"))
+        return f"The mail server wants no more now: {outcome.said}." if outcome.how == "stopped" else ""
+
+
+def make_ready(desk: Desk, person_id: int, settings: MailSettings, again: bool = False) -> Ready | NotSent:
+    """The message to one participant as it is true now; why there is none where they are not to be written to."""
+    row = models.Participant.get_or_none(models.Participant.id == person_id)
+    if row is None:
+        return NotSent(person_id, "A participant", "is not in the desk any more")
+    if note_of(person_id) is not None:
+        return NotSent(person_id, row.name, "nobody knows whether the last message arrived; look, and say so")
+    chosen = choose(desk, Wanted(person_ids=(person_id,)), again=again)
+    if not chosen or chosen[0].left_out:
+        return NotSent(person_id, row.name, chosen[0].left_out if chosen else "there is nothing to say")
+    way = ways_to(desk, [person_id], EMAIL)[person_id]
+    if way.quiet_until is not None:
+        return NotSent(person_id, row.name, f"quiet there until {way.quiet_until:%Y-%m-%d %H:%M} UTC")
+    telling = telling_for(desk, person_id, channel=EMAIL)
+    key = history.new_key()
+    mail = mail_message(telling.message, envelope_of(desk, settings, row.name, way.email))
+    address = mail_address(row.name, way.email)
+    if isinstance(mail, MailProblem) or isinstance(address, MailProblem):
+        return NotSent(person_id, row.name, way.note or "the e-mail cannot be written")
+    # It leaves now: the mark of a draft goes, and an identity of its own lets a server drop a copy.
+    del mail["X-Unsent"]
+    mail["Message-ID"] = f"<{key:x}.breakdesk@{settings.sender.rpartition('@')[2]}>"
+    return Ready(
+        person_id=person_id,
+        name=row.name,
+        claim_ids=telling.claim_ids,
+        to_address=address.addr_spec,
+        mail=mail,
+        text=telling.message.whole,
+        template=telling.message.templates,
+        key=key,
+    )
+
+
+def envelope_of(desk: Desk, settings: MailSettings, name: str, email: str) -> Envelope:
+    """From the house to a participant, written now."""
+    return Envelope(
+        from_name=settings.sender_name,
+        from_address=settings.sender,
+        to_name=name,
+        to_address=email,
+        written_at=desk.clock.as_of(),
+    )
+
+
+def note_under_way(desk: Desk, ready: Ready) -> Problem | None:
+    """Writes down that a message is about to be handed over; a problem where one is under way already."""
+    note = {
+        "claims": list(ready.claim_ids),
+        "text": ready.text,
+        "template": ready.template,
+        "key": ready.key,
+        "at": desk.clock.as_of().isoformat(),
+    }
+    with desk.database.atomic():
+        if note_of(ready.person_id) is not None:
+            return Problem(f"Another program is writing to {ready.name} now.", "Let it finish first.")
+        models.Setting.insert(name=f"{UNDER_WAY}{ready.person_id}", value=json.dumps(note)).execute()
+    return None
+
+
+def note_of(person_id: int) -> dict[str, Any] | None:
+    """What is written down of a message under way to a participant; None where none is."""
+    row = models.Setting.get_or_none(models.Setting.name == f"{UNDER_WAY}{person_id}")
+    return None if row is None else dict(json.loads(row.value))
+
+
+def strike_note(desk: Desk, ready: Ready) -> None:
+    """The message did not leave: nothing is under way any more."""
+    with desk.database.atomic():
+        _strike(ready.person_id)
+
+
+def _strike(person_id: int) -> None:
+    models.Setting.delete().where(models.Setting.name == f"{UNDER_WAY}{person_id}").execute()
+
+
+def record_sent(desk: Desk, ready: Ready) -> Result:
+    """The server took the message: the participant is told, and nothing is under way any more."""
+
+    def work(a: Act) -> str:
+        _strike(ready.person_id)
+        record_telling(a, ready.person_id, ready.claim_ids, EMAIL, ready.text, ready.template)
+        return f"{ready.name} is told by e-mail."
+
+    return act(desk, "tell", work, ready.key)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnderWay:
+    """A message of which nobody knows whether it arrived."""
+
+    person_id: int
+    name: str
+    handle: str
+    at: datetime
+    text: str
+
+
+def under_way(desk: Desk) -> tuple[UnderWay, ...]:
+    """Every message of which nobody knows whether it arrived."""
+    found = []
+    sql = "SELECT name, value FROM setting WHERE substr(name, 1, ?) = ? ORDER BY name"
+    for name, value in run(desk.database, sql, (len(UNDER_WAY), UNDER_WAY)):
+        note, person_id = json.loads(value), int(name.removeprefix(UNDER_WAY))
+        row = models.Participant.get_by_id(person_id)
+        at = datetime.fromisoformat(note["at"])
+        found.append(UnderWay(person_id=person_id, name=row.name, handle=row.handle, at=at, text=note["text"]))
+    return tuple(found)
+
+
+def settle_under_way(desk: Desk, person_id: int, *, arrived: bool) -> Result:
+    """A person looked: the message arrived and is a telling, or it did not and may be sent again."""
+    note = note_of(person_id)
+    if note is None:
+        return Problem("No message to that participant is in doubt.")
+
+    def work(a: Act) -> str:
+        row = models.Participant.get_or_none(models.Participant.id == person_id)
+        if row is None:
+            raise refuse("That participant is not in the desk any more.")
+        _strike(person_id)
+        if not arrived:
+            a.line("participant", person_id, "message did not arrive")
+            return f"The message to {row.name} did not arrive; it can be sent again."
+        sent = datetime.fromisoformat(note["at"])
+        latest = max((claim.last_event_on for claim in a.claims(note["claims"])), default=a.day)
+        if latest <= a.house.today(sent) <= a.day:
+            a.day, a.happened = a.house.today(sent), sent
+        record_telling(a, person_id, note["claims"], EMAIL, note["text"], note["template"])
+        return f"{row.name} is told by e-mail."
+
+    return act(desk, "tell" if arrived else "message did not arrive", work, note["key"])

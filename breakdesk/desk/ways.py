@@ -1,0 +1,75 @@
+"""How a participant is written to: the way they prefer, else the one to fall back on, and not in their quiet hours."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from breakdesk.desk.desk import Desk
+from breakdesk.files.messages.channels import EMAIL, SMS, channel_for
+from breakdesk.files.messages.eml import MailProblem, mail_address
+from breakdesk.rules.parties import House
+from breakdesk.rules.quiet import QUIET_TERMS, quiet_until, read_hours
+from breakdesk.rules.zones import UnknownZone, zone
+from breakdesk.store import models
+from breakdesk.store.parties import read_house
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """How one participant is written to now."""
+
+    channel: str
+    email: str
+    phone: str
+    quiet_until: datetime | None
+    """The instant in UTC at which their quiet hours on this channel end; None where it is not quiet there."""
+    note: str
+    """Why it is not the channel that they prefer, or that it cannot be used; empty where all is well."""
+
+
+def ways_to(desk: Desk, person_ids: Sequence[int], channel: str = "") -> dict[int, Way]:
+    """The way to each of some participants; with `channel` the one named instead of their own."""
+    house = read_house()
+    now = desk.clock.as_of()
+    people, contacts = models.Participant, models.Contact
+    known = {row.participant_id: row for row in contacts.select().where(contacts.participant.in_(list(person_ids)))}
+    return {
+        int(row.id): _way(row, known.get(row.id), house, now, channel)
+        for row in people.select().where(people.id.in_(list(person_ids)))
+    }
+
+
+def _way(row: models.Participant, contact: models.Contact | None, house: House, now: datetime, named: str) -> Way:
+    email, phone = (contact.email, contact.phone) if contact is not None else ("", "")
+    preferred = channel_for(named or row.channel).kind
+    chosen, note = preferred, _missing(preferred, row.name, email, phone)
+    if note and not named and row.fallback_channel:
+        second = channel_for(row.fallback_channel).kind
+        if second != preferred and not _missing(second, row.name, email, phone):
+            chosen = second
+    return Way(chosen, email, phone, quiet_end(house, row.zone, chosen, now), note)
+
+
+def _missing(channel: str, name: str, email: str, phone: str) -> str:
+    """Why a channel cannot be used."""
+    if channel == EMAIL:
+        address = mail_address(name, email)
+        return address.sentence if isinstance(address, MailProblem) else ""
+    if channel == SMS and not phone.strip():
+        return f"There is no phone number for {name}; enter one."
+    return ""
+
+
+def quiet_end(house: House, own_zone: str, channel: str, now: datetime) -> datetime | None:
+    """When the house's quiet hours on a channel end where a participant is; None where it is not quiet there."""
+    term = QUIET_TERMS.get(channel)
+    if term is None:
+        return None
+    today = house.today(now)
+    try:
+        there = zone(own_zone).key if own_zone else house.zone_on(today)
+    except UnknownZone:
+        there = house.zone_on(today)
+    return quiet_until(now, there, read_hours(house.terms.on(term, today)))
