@@ -12,7 +12,6 @@ from breakdesk.desk.finding import claims_named, require_state
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import ANSWER_DAYS, ANSWERS, Claim
-from breakdesk.rules.office import is_open, next_opening
 from breakdesk.rules.parties import Maker
 from breakdesk.rules.rounds import NO_MAKER
 from breakdesk.rules.zones import in_zone
@@ -42,8 +41,7 @@ def ask(desk: Desk, tags: Sequence[str], text: str = "", key: int | None = None)
         for claim in claims:
             a.require_order(claim)
             _check_may_ask(claim, maker, day)
-        office = maker.office_on(day)
-        open_now = is_open(office, a.happened)
+        open_now = maker.is_open(a.happened)
         row = models.Ask.create(
             maker=maker.id,
             written_on=a.day,
@@ -61,7 +59,7 @@ def ask(desk: Desk, tags: Sequence[str], text: str = "", key: int | None = None)
         name = maker.name or "The maker"
         if open_now:
             return f"{name} was asked about {_counted(len(claims))}."
-        opens = in_zone(next_opening(office, a.happened), a.house.zone_at(a.happened))
+        opens = in_zone(maker.opening_after(a.happened), a.house.zone_at(a.happened))
         return f"{name}'s office is closed. The message is held until it opens, {opens:%A %H:%M} your time."
 
     return act(desk, "ask", work, key)
@@ -73,7 +71,7 @@ def send_held(desk: Desk, ask_id: int, key: int | None = None) -> Result:
     def work(a: Act) -> str:
         row, claims, maker = _held(a, ask_id)
         day = maker.today(a.happened)
-        if not is_open(maker.office_on(day), a.happened):
+        if not maker.is_open(a.happened):
             raise refuse(f"{maker.name or 'The maker'}'s office is still closed.", "The message waits until it opens.")
         still = [claim for claim in claims if claim.maker_id == row.maker_id and _is_due(claim, maker, day)]
         if not still:

@@ -11,7 +11,6 @@ from breakdesk.desk.ask_messages import HeldAsk, held_asks
 from breakdesk.desk.desk import Desk
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.names import folded
-from breakdesk.rules.office import is_open, next_opening
 from breakdesk.rules.rounds import NO_MAKER
 from breakdesk.store import models
 from breakdesk.store.claims import read_claims
@@ -68,7 +67,6 @@ def held_messages(desk: Desk) -> tuple[HeldMessage, ...]:
     found = []
     for held in held_asks(desk):
         maker = NO_MAKER if held.maker_id is None else makers[held.maker_id]
-        office = maker.office_on(maker.today(now))
-        open_now = is_open(office, now)
-        found.append(HeldMessage(held, open_now, None if open_now else next_opening(office, now)))
+        open_now = maker.is_open(now)
+        found.append(HeldMessage(held, open_now, None if open_now else maker.opening_after(now)))
     return tuple(found)

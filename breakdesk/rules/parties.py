@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
+from functools import lru_cache
 
-from breakdesk.rules.office import Office, parse_hour
+from breakdesk.rules.office import Office, is_open, next_opening, parse_hour
 from breakdesk.rules.terms import HOUSE_DEFAULTS, MAKER_DEFAULTS, Terms
-from breakdesk.rules.zones import local_day
+from breakdesk.rules.zones import local_day, start_of_day
 
 
 def zone_at(terms: Terms, instant: datetime) -> str:
@@ -62,15 +63,30 @@ class Maker:
 
     def office_on(self, day: date) -> Office:
         """The office as it is kept on `day`."""
-        opens = parse_hour(self.terms.on("opens", day))
-        if opens is None:
-            raise ValueError("an office cannot open at 24:00")
-        return Office(
-            zone=self.zone_on(day),
-            opens=opens,
-            closes=parse_hour(self.terms.on("closes", day)),
-            closed_days=self.holidays | self.closed_days,
-        )
+        opens, closes = self.terms.on("opens", day), self.terms.on("closes", day)
+        return _office(self.zone_on(day), opens, closes, self.holidays, self.closed_days)
+
+    def is_open(self, now: datetime) -> bool:
+        """Whether the office is open at `now`."""
+        return is_open(self.office_on(self.today(now)), now)
+
+    def opening_after(self, now: datetime) -> datetime:
+        """The UTC instant of the first opening after `now`, by the hours that are kept on the day of that opening."""
+        day = self.today(now)
+        while True:
+            office = self.office_on(day)
+            opening = next_opening(office, max(now, start_of_day(day, office.zone) - timedelta(microseconds=1)))
+            if local_day(opening, office.zone) == day:
+                return opening
+            day += timedelta(days=1)
+
+
+@lru_cache(maxsize=256)
+def _office(zone: str, opens: str, closes: str, holidays: frozenset[date], closed_days: frozenset[date]) -> Office:
+    opening = parse_hour(opens)
+    if opening is None:
+        raise ValueError("an office cannot open at 24:00")
+    return Office(zone=zone, opens=opening, closes=parse_hour(closes), closed_days=holidays | closed_days)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,9 +119,10 @@ class Person:
         if not self.has_address or not known:
             return date.min
         latest = max(known)
+        stale = latest + timedelta(days=house.terms.count_on("address_fresh_days", latest) + 1)
         if self.moved_on is not None and latest <= self.moved_on:
-            return self.moved_on
-        return latest + timedelta(days=house.terms.count_on("address_fresh_days", latest) + 1)
+            return min(self.moved_on, stale)
+        return stale
 
     def address_is_confirmed(self, house: House, today: date) -> bool:
         """Whether a card can go to the address without asking."""

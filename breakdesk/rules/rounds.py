@@ -14,7 +14,6 @@ from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.days import Age, age, band
 from breakdesk.rules.names import folded
-from breakdesk.rules.office import is_open, next_opening
 from breakdesk.rules.parties import House, Maker, Person
 
 NO_MAKER = Maker()
@@ -204,10 +203,9 @@ def to_ask(claims: Iterable[Claim], parties: Parties, now: datetime, parked: Par
 
 
 def _maker_to_ask(maker: Maker, items: list[ToAsk], now: datetime) -> MakerToAsk:
-    office = maker.office_on(maker.today(now))
-    open_now = is_open(office, now)
+    open_now = maker.is_open(now)
     ordered = tuple(sorted(items, key=lambda item: item.claim.tag))
-    return MakerToAsk(maker, open_now, None if open_now else next_opening(office, now), ordered)
+    return MakerToAsk(maker, open_now, None if open_now else maker.opening_after(now), ordered)
 
 
 def telling_days(claims: Iterable[Claim], parties: Parties) -> dict[int, date]:
@@ -301,18 +299,22 @@ def to_decide(
 ) -> tuple[ToDecide, ...]:
     """What waits for the house itself, each with the day on which it began to wait."""
     today = parties.house.today(now)
-    items = [
-        ToDecide(claim, parties.owner_name(claim), why, since)
-        for claim in claims
-        if claim.is_open and not parked.has("decide", claim.id)
-        for why, since in reasons_to_decide(claim, parties, parties.maker_of(claim).today(now), today)
-    ]
+    dates: dict[int | None, date] = {}
+    items = []
+    for claim in claims:
+        if not claim.is_open or parked.has("decide", claim.id):
+            continue
+        if claim.maker_id not in dates:
+            dates[claim.maker_id] = parties.maker_of(claim).today(now)
+        for why, since in reasons_to_decide(claim, parties, dates[claim.maker_id], today):
+            items.append(ToDecide(claim, parties.owner_name(claim), why, since))
     items += [
         ToDecide(None, parties.people[promise.person_id].name, "follow_up", promise.due_on, promise.id)
         for promise in promises
         if promise.due_on <= today and not parties.people[promise.person_id].on_hold
     ]
-    items.sort(key=lambda item: (name_order(item.participant), item.claim.tag if item.claim else "", item.why))
+    orders = {name: name_order(name) for name in {item.participant for item in items}}
+    items.sort(key=lambda item: (orders[item.participant], item.claim.tag if item.claim else "", item.why))
     return tuple(items)
 
 

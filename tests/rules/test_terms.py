@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from breakdesk.rules.office import next_opening
 from breakdesk.rules.parties import House, Maker, Person
 from breakdesk.rules.terms import HOUSE_DEFAULTS, MAKER_DEFAULTS, terms_from
 
@@ -78,6 +79,25 @@ def test_a_delivery_after_the_move_confirms_the_address() -> None:
     moved, delivered = date(2026, 1, 5), date(2026, 1, 9)
     person = Person(1, "P", has_address=True, moved_on=moved, delivered_on=delivered)
     assert person.address_is_confirmed(House(), date(2026, 1, 9))
+
+
+def test_the_next_opening_is_by_the_hours_of_its_own_day() -> None:
+    rows = [("opens", "11:00", date(2026, 3, 9)), ("opens", "08:00", date(2026, 3, 11))]
+    maker = Maker(7, "Tern", terms_from(MAKER_DEFAULTS, rows), closed_days=frozenset({date(2026, 3, 10)}))
+    friday = datetime(2026, 3, 6, 23, tzinfo=UTC)
+    opening = maker.opening_after(friday)
+    assert opening == datetime(2026, 3, 9, 16, tzinfo=UTC)
+    assert maker.is_open(opening)
+    assert not maker.is_open(opening - timedelta(microseconds=1))
+    assert maker.opening_after(opening) == datetime(2026, 3, 11, 13, tzinfo=UTC)
+
+
+@RULE
+@given(st.datetimes(datetime(2026, 1, 1), datetime(2026, 12, 31), timezones=st.just(UTC)))  # noqa: DTZ001
+def test_where_hours_never_changed_it_is_the_offices_next_opening(now: datetime) -> None:
+    for zone in ("Asia/Tokyo", "Pacific/Honolulu", "Africa/Cairo"):
+        maker = Maker(7, "Tern", terms_from(MAKER_DEFAULTS, [("zone", zone, None)]))
+        assert maker.opening_after(now) == next_opening(maker.office_on(maker.today(now)), now)
 
 
 def test_an_unknown_maker_is_measured_by_the_defaults() -> None:
