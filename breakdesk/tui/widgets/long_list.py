@@ -107,6 +107,11 @@ class LongList(Steady, ScrollView, can_focus=True):
             self.cursor = cursor
         self._settle()
 
+    def set_columns(self, columns: Sequence[Column]) -> None:
+        """Take other columns; rows with cells for them are to be shown next."""
+        self._columns = tuple(columns)
+        self._places = (-1, [])
+
     def reload(self, count: int | None = None) -> None:
         """Ask the same provider again, for instance after an action has changed a row."""
         self.show(self._wanted.provider, self._wanted.count if count is None else count)

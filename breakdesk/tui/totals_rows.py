@@ -1,0 +1,89 @@
+"""Totals as rows: a name, how many claims, their value, how many have none, and a bar."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from breakdesk.desk.totals import TotalsView
+from breakdesk.rules.outlook import ExpectedArrivals
+from breakdesk.rules.totals import Line, Movement, Totals
+from breakdesk.tui.widgets.bars import bar_line
+from breakdesk.tui.widgets.columns import Column
+from breakdesk.tui.widgets.rows import Row
+from breakdesk.tui.wording import values_words
+
+SHORTEST_BAR, LONGEST_BAR = 10, 60
+BESIDE_THE_BAR: Final = 68
+"""Cells that the other columns take."""
+GROUPINGS: Final = {
+    "band": "days old",
+    "maker": "maker",
+    "account": "maker and account",
+    "break": "break",
+    "months": "end of month",
+}
+"""What the rows may stand for, and how their column is called."""
+
+
+def bar_width(width: int) -> int:
+    """How long the longest bar is on a screen of so many cells."""
+    return min(LONGEST_BAR, max(SHORTEST_BAR, width - BESIDE_THE_BAR))
+
+
+def total_columns(grouping: str, width: int) -> list[Column]:
+    """The columns of one side's totals."""
+    return [
+        Column(title=GROUPINGS[grouping].capitalize(), width=16, stretch=1),
+        Column(title="Claims", width=6, right=True),
+        Column(title="Value", width=24, right=True, priority=2),
+        Column(title="No value", width=8, right=True, priority=3, quiet=True),
+        Column(title="", width=bar_width(width), priority=4),
+    ]
+
+
+def total_rows(view: TotalsView, side: str, grouping: str, width: int) -> list[Row]:
+    """The rows of one side, `house` or `makers`."""
+    if grouping == "months":
+        lines = [_month_line(movement) for movement in getattr(view, f"{side}_months")]
+    else:
+        totals: Totals = getattr(view, side)
+        lines = list(getattr(totals, f"by_{grouping}"))
+    most = max((line.count for line in lines), default=0)
+    return [_row(line, most, bar_width(width)) for line in lines]
+
+
+def _month_line(movement: Movement) -> Line:
+    name = f"{movement.first:%b %Y} +{movement.added.count} −{movement.closed.count}"
+    return Line(name, movement.closing.claims)
+
+
+def _row(line: Line, most: int, width: int) -> Row:
+    value = values_words(line.value.items())
+    bar = bar_line(line.count, most, width)
+    cells = (line.name, f"{line.count:,}", value, f"{line.no_value:,}" if line.no_value else "–", bar)
+    return Row(line, cells, "plain" if line.count else "quiet")
+
+
+def whole_words(side: Totals) -> str:
+    """One side's total in a sentence."""
+    line = side.whole
+    who = "The house owes people" if side.side == "house" else "Makers owe the house"
+    claims = "1 card" if line.count == 1 else f"{line.count:,} cards" if line.count else "nothing"
+    value = f": {values_words(line.value.items())}" if line.value else ""
+    has = "has" if line.no_value == 1 else "have"
+    without = f"; {line.no_value:,} {has} no value" if line.no_value else ""
+    return f"{who} {claims}{value}{without}."
+
+
+def expected_words(expected: Sequence[ExpectedArrivals]) -> str:
+    """What is to be expected, as a look back that promises nothing."""
+    if not any(item.cards or item.unknown for item in expected):
+        return ""
+    parts = "; ".join(_expected(item) for item in expected)
+    return f"To be expected from makers: {parts}. A look back at other cards, never a promise."
+
+
+def _expected(item: ExpectedArrivals) -> str:
+    beyond = f", without {item.unknown:,} for which the data do not reach that far" if item.unknown else ""
+    return f"within {item.days} days about {item.cards:.0f}{beyond}"
