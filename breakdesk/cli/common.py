@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from breakdesk.desk.problems import Done, Result
 
 Command = Callable[..., Any]
+COMMANDS_WITH_CODES = frozenset({"load", "pull", "submit", "void", "undo", "code", "lock"})
+"""The commands that read, write or compare codes, and so need them unlocked."""
 Written = date | datetime | None
 
 on_option = click.option(
@@ -71,6 +73,7 @@ def opened(path: Path, written: Written = None, *, create: bool = False) -> Iter
     for note in notes_on_privacy(path):
         say_problem(f"Note: {note}")
     try:
+        _unlock_for_this_command(desk)
         yield desk.at(clock_for(written))
     except ENGINE_ERRORS as error:
         problem = problem_of(desk, error)
@@ -82,6 +85,19 @@ def opened(path: Path, written: Written = None, *, create: bool = False) -> Iter
     problem = back_up_when_due(path, Clock())
     if problem is not None:
         say_problem(f"Note: no backup was made. {problem.sentence}")
+
+
+def _unlock_for_this_command(desk: Desk) -> None:
+    """Asks for the passphrase before anything begins, so that nothing waits for a person while the desk is held."""
+    context = click.get_current_context(silent=True)
+    names = set()
+    while context is not None:
+        names.add(context.info_name)
+        context = context.parent
+    if names & COMMANDS_WITH_CODES:
+        from breakdesk.cli.locks import unlock_by_typing
+
+        unlock_by_typing(desk)
 
 
 def with_desk(function: Command) -> Command:

@@ -11,7 +11,10 @@ from breakdesk.rules.codes import normalise_code
 from breakdesk.store import models
 from breakdesk.store.sealing import NoKey
 
-KEY_REMEDY = "Put the key file back beside the desk file; without it codes cannot be read or compared."
+KEY_REMEDY = (
+    "Put the key file back beside the desk file, or unlock the desk with its passphrase or its recovery key "
+    "(`breakdesk lock` tells which it has); without one of them codes cannot be read or compared."
+)
 
 
 def write_code(a: Act, claim: Claim, code: str) -> None:
@@ -24,7 +27,7 @@ def write_code(a: Act, claim: Claim, code: str) -> None:
         digest, folded_digest = sealer.code_digests(normal)
         sealed = sealer.seal(normal, f"claim {claim.id}")
     except NoKey:
-        raise refuse("The desk's key file is missing or not readable.", KEY_REMEDY) from None
+        raise refuse("The desk's codes are locked.", KEY_REMEDY) from None
     if digest is not None:
         other = table.get_or_none(table.digest == digest, table.claim != claim.id)
         if other is not None:
@@ -51,6 +54,25 @@ def enter_code(desk: Desk, tag: str, code: str, key: int | None = None) -> Resul
     return act(desk, "enter code", work, key)
 
 
+def show_code(desk: Desk, tag: str) -> tuple[Result, str]:
+    """A claim's code in the clear, the second part; the history says who looked, and never what there was to see."""
+    code = ""
+
+    def work(a: Act) -> str:
+        nonlocal code
+        claim = claim_named(a, tag)
+        found = read_code(desk, claim.id)
+        if found is None:
+            raise refuse(f"Claim {claim.tag} has no code.")
+        if isinstance(found, Problem):
+            raise refuse(found.what, found.remedy)
+        code = found
+        a.line("claim code", claim.id, "code_shown")
+        return f"The code of {claim.tag} was shown; the history says so."
+
+    return act(desk, "show code", work), code
+
+
 def read_code(desk: Desk, claim_id: int) -> str | Problem | None:
     """A claim's code in the clear, for somebody who is off air; None where it has none."""
     row = models.ClaimCode.get_or_none(models.ClaimCode.claim == claim_id)
@@ -59,4 +81,4 @@ def read_code(desk: Desk, claim_id: int) -> str | Problem | None:
     try:
         return desk.sealer.open(bytes(row.sealed), f"claim {claim_id}")
     except NoKey:
-        return Problem("The desk's key file is missing, or it is not the one that sealed this code.", KEY_REMEDY)
+        return Problem("The desk's codes are locked, or this one was sealed with another key.", KEY_REMEDY)

@@ -10,9 +10,10 @@ from datetime import datetime
 from pathlib import Path
 
 from breakdesk.desk.clock import Clock
+from breakdesk.store.keys import unlock_quietly
 from breakdesk.store.models import StrictSqlite
 from breakdesk.store.opening import OpenDesk, open_desk_file
-from breakdesk.store.sealing import Sealer, key_path
+from breakdesk.store.sealing import Sealer
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,13 +65,6 @@ def open_desk(path: Path, clock: Clock | None = None, *, create: bool = False, w
     """Opens a desk file. Raises store.opening.CannotOpen, whose text is a sentence with its remedy."""
     clock = clock or Clock()
     now: datetime = clock.now()
-    existed = path.exists()
     opened = open_desk_file(path, now, create=create)
-    sealer = Sealer(key_path(path), may_create=not existed or not _has_codes(opened.database))
+    sealer = Sealer(lambda: unlock_quietly(path))
     return Desk(opened, clock, who or initials(), platform.node()[:40], sealer)
-
-
-def _has_codes(database: StrictSqlite) -> bool:
-    from breakdesk.store.models import ClaimCode
-
-    return bool(ClaimCode.select().exists())

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from breakdesk.store import backups
+from breakdesk.store import backups, keys
 from breakdesk.store.engine import connect_file, tables_in
 from breakdesk.store.migrations import NewerDesk, migrate, pending, taken
 from breakdesk.store.models import DeskFact, StrictSqlite
 from breakdesk.store.places import network_drive
+from breakdesk.store.sealing import NoKey, key_path
 from breakdesk.store.trouble import Trouble, trouble_of
 
 
@@ -96,6 +97,13 @@ def _bring_up_to_date(path: Path, database: StrictSqlite, now: datetime) -> None
             )
     migrate(database, now)
     DeskFact.insert(name="desk_id", value=os.urandom(8).hex()).on_conflict_ignore().execute()
+    try:
+        keys.ensure_first_way(database, path)
+    except NoKey:
+        raise CannotOpen(
+            f"{key_path(path)} is in the way: a new desk needs a key file of that name.",
+            "Move it away, then try again.",
+        ) from None
 
 
 def _way_back(path: Path) -> str:

@@ -1,17 +1,15 @@
-"""Claim codes at rest: sealed with a key that only the desk's owner can read, found again by keyed digests.
+"""Claim codes at rest: sealed with the desk's data key, found again by keyed digests.
 
-The key stands in a file beside the desk file, readable by its owner only. Without it the desk works,
-but no code can be read: that is the point, and the reason to keep a copy of it somewhere safe.
+The data key itself stands nowhere in the clear: store/keys.py holds it wrapped, once for each way to unlock. Without
+it the desk works, but no code can be read: that is the point, and the reason to keep a second way to unlock.
 """
 
 from __future__ import annotations
 
-import base64
 import hashlib
 import hmac
-import json
-import os
 import secrets
+from collections.abc import Callable
 from pathlib import Path
 
 from breakdesk.rules.codes import fold_lookalikes, is_partial, normalise_code
@@ -22,7 +20,7 @@ ALGORITHM = "AES-256-GCM"
 
 
 class NoKey(Exception):  # noqa: N818 - named for what a person reads
-    """The key file is missing or is not one of ours."""
+    """The data key cannot be had, or it is not the one that sealed this."""
 
 
 def key_path(desk_path: Path) -> Path:
@@ -30,58 +28,56 @@ def key_path(desk_path: Path) -> Path:
     return desk_path.with_name(desk_path.name + ".key")
 
 
+def sealed_with(key: bytes, text: bytes, bound_to: str) -> bytes:
+    """The text sealed under a key (AES-256-GCM, a random nonce before it), bound to what it belongs to."""
+    from cryptography.hazmat.primitives.ciphers.aead import AESGCM
+
+    nonce = secrets.token_bytes(NONCE_BYTES)
+    return nonce + AESGCM(key).encrypt(nonce, text, bound_to.encode())
+
+
+def opened_with(key: bytes, sealed: bytes, bound_to: str) -> bytes:
+    """The text again. Raises NoKey where the key is another one, or anything was changed."""
+    from cryptography.exceptions import InvalidTag
+    from cryptography.hazmat.primitives.ciphers.aead import AESGCM
+
+    try:
+        return AESGCM(key).decrypt(sealed[:NONCE_BYTES], sealed[NONCE_BYTES:], bound_to.encode())
+    except (InvalidTag, ValueError) as error:
+        raise NoKey("sealed with another key, or changed since") from error
+
+
 class Sealer:
-    """Seals and opens codes, and makes the digests by which they are compared. Reads its key when first needed."""
+    """Seals and opens codes, and makes the digests by which they are compared. Gets the data key when first needed."""
 
     key_id = 1
 
-    def __init__(self, path: Path, *, may_create: bool) -> None:
-        self._path = path
-        self._may_create = may_create
+    def __init__(self, unlock: Callable[[], bytes]) -> None:
+        """`unlock` gives the data key, or raises NoKey."""
+        self._unlock = unlock
         self._key: bytes | None = None
 
-    def _data_key(self) -> bytes:
+    def use(self, data_key: bytes) -> None:
+        """Takes a data key that somebody unlocked by hand."""
+        self._key = data_key
+
+    def data_key(self) -> bytes:
+        """The desk's data key, for those who wrap it anew. Raises NoKey."""
         if self._key is None:
-            self._key = _read_key(self._path) if self._path.exists() else self._new_key()
+            self._key = self._unlock()
         return self._key
 
-    def _new_key(self) -> bytes:
-        if not self._may_create:
-            raise NoKey(str(self._path))
-        key = secrets.token_bytes(KEY_BYTES)
-        said = json.dumps({"algorithm": ALGORITHM, "key": base64.b64encode(key).decode(), "key_id": self.key_id})
-        try:
-            descriptor = os.open(self._path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-        except FileExistsError:
-            # Another program on the same desk made it meanwhile.
-            return _read_key(self._path)
-        with os.fdopen(descriptor, "w", encoding="ascii") as file:
-            file.write(said)
-            file.flush()
-            os.fsync(file.fileno())
-        return key
-
     def seal(self, text: str, bound_to: str) -> bytes:
-        """The sealed text, readable only together with what it was bound to (the claim's tag)."""
-        from cryptography.hazmat.primitives.ciphers.aead import AESGCM
-
-        nonce = secrets.token_bytes(NONCE_BYTES)
-        return nonce + AESGCM(self._data_key()).encrypt(nonce, text.encode(), bound_to.encode())
+        """The sealed text, readable only together with what it was bound to (the claim's key). Raises NoKey."""
+        return sealed_with(self.data_key(), text.encode(), bound_to)
 
     def open(self, sealed: bytes, bound_to: str) -> str:
         """The text again. Raises NoKey where the key is another one or the sealed text was changed."""
-        from cryptography.exceptions import InvalidTag
-        from cryptography.hazmat.primitives.ciphers.aead import AESGCM
-
-        try:
-            opened = AESGCM(self._data_key()).decrypt(sealed[:NONCE_BYTES], sealed[NONCE_BYTES:], bound_to.encode())
-        except InvalidTag as error:
-            raise NoKey(str(self._path)) from error
-        return opened.decode()
+        return opened_with(self.data_key(), sealed, bound_to).decode()
 
     def digest(self, text: str) -> str:
-        """A digest that nobody without the key can compute or compare."""
-        return hmac.new(self._data_key(), text.encode(), hashlib.sha256).hexdigest()
+        """A digest that nobody without the key can compute or compare. Raises NoKey."""
+        return hmac.new(self.data_key(), text.encode(), hashlib.sha256).hexdigest()
 
     def code_digests(self, code: str) -> tuple[str | None, str | None]:
         """The digest of the normalised code and of its lookalike-folded form; None for both where it is partial."""
@@ -89,14 +85,3 @@ class Sealer:
         if is_partial(normal):
             return None, None
         return self.digest("code:" + normal), self.digest("folded:" + fold_lookalikes(normal))
-
-
-def _read_key(path: Path) -> bytes:
-    try:
-        said = json.loads(path.read_text(encoding="ascii"))
-        key = base64.b64decode(said["key"], validate=True)
-    except (OSError, ValueError, KeyError, TypeError) as error:
-        raise NoKey(str(path)) from error
-    if len(key) != KEY_BYTES or said.get("algorithm") != ALGORITHM:
-        raise NoKey(str(path))
-    return key

@@ -122,6 +122,7 @@ def run_screen(path: Path, clock: Clock | None = None, *, create: bool = False) 
     from platformdirs import user_log_path
 
     from breakdesk.tui.starting import opened
+    from breakdesk.tui.unlocking import unlock_before_the_screen
 
     machine = read_machine()
     with ExitStack() as held:
@@ -130,6 +131,7 @@ def run_screen(path: Path, clock: Clock | None = None, *, create: bool = False) 
             return 0
         desk, loads = begun
         held.callback(desk.close)
+        unlock_before_the_screen(desk)
         house = desk.submit(lambda _desk: read_house()).result()
         settings = machine.machine
         app = Breakdesk(

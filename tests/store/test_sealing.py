@@ -1,22 +1,20 @@
-"""Codes at rest."""
+"""Codes at rest: sealed, bound to where they belong, compared without being opened."""
 
 from __future__ import annotations
 
-import json
-import os
-import stat
-from pathlib import Path
+import secrets
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from breakdesk.store.sealing import NoKey, Sealer, key_path
+from breakdesk.store.sealing import KEY_BYTES, NoKey, Sealer
 
 
 @pytest.fixture(scope="module")
-def sealer(tmp_path_factory: pytest.TempPathFactory) -> Sealer:
-    return Sealer(tmp_path_factory.mktemp("key") / "desk.db.key", may_create=True)
+def sealer() -> Sealer:
+    key = secrets.token_bytes(KEY_BYTES)
+    return Sealer(lambda: key)
 
 
 @settings(max_examples=100, deadline=None)
@@ -34,6 +32,12 @@ def test_what_is_sealed_opens_only_where_it_belongs(sealer: Sealer, text: str, p
         sealer.open(sealed[:-1] + bytes([sealed[-1] ^ 1]), place)
 
 
+@pytest.mark.parametrize("length", [0, 5, 12, 20, 27])
+def test_what_was_cut_short_opens_nowhere(sealer: Sealer, length: int) -> None:
+    with pytest.raises(NoKey):
+        sealer.open(sealer.seal("KWMH4421", "claim 1")[:length], "claim 1")
+
+
 def test_digests_compare_codes_as_they_are_read(sealer: Sealer) -> None:
     exact, alike = sealer.code_digests("kwmh-4421")
     assert sealer.code_digests("KWMH 4421") == (exact, alike)
@@ -43,35 +47,32 @@ def test_digests_compare_codes_as_they_are_read(sealer: Sealer) -> None:
     assert sealer.code_digests("KWMH-44?1") == (None, None)
 
 
-def test_another_key_opens_nothing_and_compares_nothing(tmp_path: Path) -> None:
-    first, second = (Sealer(tmp_path / name, may_create=True) for name in ("a.key", "b.key"))
+def test_another_key_opens_nothing_and_compares_nothing(sealer: Sealer) -> None:
+    other = Sealer(lambda: secrets.token_bytes(KEY_BYTES))
     with pytest.raises(NoKey):
-        second.open(first.seal("KWMH4421", "claim 1"), "claim 1")
-    assert first.code_digests("KWMH4421") != second.code_digests("KWMH4421")
+        other.open(sealer.seal("KWMH4421", "claim 1"), "claim 1")
+    assert sealer.code_digests("KWMH4421") != other.code_digests("KWMH4421")
 
 
-def test_the_key_is_made_once_and_for_its_owner_only(tmp_path: Path) -> None:
-    path = key_path(tmp_path / "desk.db")
-    sealed = Sealer(path, may_create=True).seal("KWMH4421", "claim 1")
-    assert Sealer(path, may_create=False).open(sealed, "claim 1") == "KWMH4421"
-    if os.name != "nt":
-        assert stat.S_IMODE(path.stat().st_mode) == 0o600
+def test_the_key_is_asked_for_once_and_only_when_needed() -> None:
+    asked = []
+
+    def unlock() -> bytes:
+        asked.append(1)
+        return b"k" * KEY_BYTES
+
+    sealer = Sealer(unlock)
+    assert asked == []
+    sealer.open(sealer.seal("KWMH4421", "claim 1"), "claim 1")
+    assert sealer.code_digests("KWMH-?") == (None, None)
+    assert asked == [1]
 
 
-@pytest.mark.parametrize(
-    "content", ["", "{}", "[]", "5", '"key"', "\xff", json.dumps({"algorithm": "AES-256-GCM", "key": "AAAA"}),
-                json.dumps({"algorithm": "none", "key": "A" * 43 + "="})]
-)  # fmt: skip
-def test_a_file_that_is_no_key_is_refused(tmp_path: Path, content: str) -> None:
-    path = tmp_path / "desk.db.key"
-    path.write_bytes(content.encode("latin-1"))
-    with pytest.raises(NoKey):
-        Sealer(path, may_create=True).digest("x")
-    assert path.read_bytes() == content.encode("latin-1")
+def test_without_a_key_nothing_is_sealed() -> None:
+    def unlock() -> bytes:
+        raise NoKey("locked")
 
-
-def test_without_a_key_nothing_is_sealed_and_a_folder_is_none(tmp_path: Path) -> None:
-    with pytest.raises(NoKey):
-        Sealer(tmp_path / "gone.key", may_create=False).seal("x", "y")
-    with pytest.raises(NoKey):
-        Sealer(tmp_path, may_create=False).seal("x", "y")
+    sealer = Sealer(unlock)
+    for use in (lambda: sealer.seal("x", "y"), lambda: sealer.open(b"z" * 40, "y"), lambda: sealer.digest("x")):
+        with pytest.raises(NoKey):
+            use()

@@ -58,7 +58,8 @@ def load_files(
     except NoKey:
         name = key_path(desk.path).name
         what = "the desk's key file is missing, or it is another desk's"
-        problem = Problem(name, None, None, None, what, "Put it back beside the desk file, then load again.")
+        remedy = "Put it back beside the desk file, or unlock the desk another way, then load again."
+        problem = Problem(name, None, None, None, what, remedy)
         return LoadReport(problems=(problem,), said="Nothing was loaded.", saved=False)
 
 
