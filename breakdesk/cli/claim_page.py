@@ -27,15 +27,18 @@ from breakdesk.store.projecting import people_in
 
 def as_known(desk: Desk, view: ClaimView) -> ClaimView:
     """The claim as it was known on the day asked about: what happened later is left out."""
-    day = view.parties.house.today(desk.clock.as_of())
-    if all(event.day <= day for event in view.events):
+    now = desk.clock.as_of()
+    day = view.parties.house.today(now)
+    # An ask carries the maker's date, which may be the house's tomorrow.
+    makers_day = view.parties.maker_of(view.claim).today(now)
+    events = tuple(event for event in view.events if event.day <= (makers_day if event.kind == "asked" else day))
+    if len(events) == len(view.events):
         return view
-    claim = fold(view.claim.id, view.events, until=day)
+    claim = fold(view.claim.id, view.events, day, {view.claim.maker_id: makers_day})
     if claim is None:
         fail(
             f"Claim {view.claim.tag} was pulled on {weekday_words(view.claim.pull_day)}, after the day you asked about."
         )
-    events = tuple(event for event in view.events if event.day <= day)
     return replace(view, claim=claim, parties=read_parties(desk.database, people_in([claim])), events=events)
 
 
