@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Coroutine, Mapping
 from datetime import date, datetime
 from os import environ
 from pathlib import Path
@@ -69,6 +69,13 @@ class DeskScreen(Steady, Screen[None]):
     def say(self, *sentence: str | Secret) -> None:
         """Say at the foot of the screen what was done, and how to undo it."""
         self.query_one(StatusLine).say(*sentence)
+
+    def read_anew(self, work: Callable[[], Coroutine[Any, Any, None]], description: str) -> None:
+        """Read what is shown in a worker; a later wish takes the place of one under way.
+
+        The function is given, not its coroutine: one that is superseded before it began ends without a trace.
+        """
+        self.run_worker(cast("Any", work), group="read", exclusive=True, description=description)
 
     def _show_day(self) -> None:
         for head in self.query(HeadLine):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -10,6 +10,7 @@ from typing import Final
 
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.maker_list import ListedMaker, makers_listed
+from breakdesk.desk.makers import MarkedMaker, marked_makers
 from breakdesk.desk.problems import Problem
 from breakdesk.desk.terms import TermsView, TermView, terms_of
 from breakdesk.rules.parties import House
@@ -51,6 +52,7 @@ class Settings:
 
     house: TermsView
     makers: tuple[tuple[ListedMaker, TermsView], ...]
+    marked: Mapping[str, MarkedMaker]
 
 
 def read_settings(desk: Desk) -> Settings:
@@ -62,7 +64,7 @@ def read_settings(desk: Desk) -> Settings:
             views.append((listed, view))
     house = terms_of(desk)
     assert isinstance(house, TermsView), "the house is always there"
-    return Settings(house, tuple(views))
+    return Settings(house, tuple(views), {marked.name: marked for marked in marked_makers(desk)})
 
 
 def pages_of(settings: Settings) -> list[Page]:
@@ -78,7 +80,8 @@ def items_of(page: Page, settings: Settings, house: House, machine: MachineFile,
         return [name, *_term_items(settings.house, today)]
     if page.kind == "maker":
         listed, view = next(pair for pair in settings.makers if pair[0].name == page.maker)
-        return [*_term_items(view, today), *_maker_items(listed, view, today)]
+        standing = _standing(settings.marked.get(listed.name), today)
+        return [*_term_items(view, today), *_maker_items(listed, view, today), standing]
     return _machine_items(machine, theme)
 
 
@@ -117,6 +120,22 @@ def _maker_items(listed: ListedMaker, view: TermsView, today: date) -> list[Item
             about="How to write to this maker about claims: an address, a page, a name.",
         ),
     ]
+
+
+def _standing(marked: MarkedMaker | None, today: date) -> Item:
+    about = "Say once that a maker closed, was bought, moved or changed its ways: for all its claims, undone as one."
+    if marked is None:
+        return Item(kind="mark", label="What happened", now="as usual", about=about)
+    again = f"To be looked at again on {day_words(marked.review_on, today)}." if marked.review_on else ""
+    follows = f" {marked.successor} carries on." if marked.successor else ""
+    return Item(
+        kind="mark",
+        label="What happened",
+        now=marked.what,
+        since="due now" if marked.is_due else "marked",
+        usual="as usual",
+        about=f"{marked.what}: noted at {marked.claims:,} of its claims. {again}{follows} Enter takes the mark off.",
+    )
 
 
 def _machine_items(machine: MachineFile, theme: str) -> list[Item]:

@@ -71,6 +71,26 @@ HOUSE_WORDS: Final = {
     "outlook_in_messages": TermWords(
         "Outlook in messages", "Whether messages carry the sentence of the outlook. It is a look back, never a promise."
     ),
+    "tone": TermWords("Tone of messages", "The shipped wording is warm or brief; your own templates come before both."),
+    "direct_limit": TermWords(
+        "Longest direct message", "A longer one is cut at sentence ends and numbered.", ("character", "characters")
+    ),
+    "quiet_direct": TermWords(
+        "Quiet hours, direct", "No direct message in these hours of the participant's day. Such as 21:00-08:00."
+    ),
+    "quiet_email": TermWords("Quiet hours, e-mail", "No e-mail is sent in these hours of the participant's day."),
+    "quiet_sms": TermWords("Quiet hours, short message", "No short message in these hours of the participant's day."),
+    "weekly_day": TermWords("Weekly day", "The day of the week on which gathered news is told. Such as friday."),
+    "gather_routine_news": TermWords(
+        "Busy-day mode", "While on, other news is not due by days but on the weekly day; urgent news stays as it is."
+    ),
+    "public_list_tells": TermWords(
+        "The public list tells",
+        "Whether a posted public list counts as having told what it says of pulls and submissions.",
+    ),
+    "offer_unanswered": TermWords(
+        "An offer nobody answers", "By the last day: decide each, or wait or take for all of them, said in the history."
+    ),
 }
 
 MAKER_WORDS: Final = {
@@ -87,13 +107,21 @@ MAKER_WORDS: Final = {
     "expired_policy": TermWords("Expired cards", "What it does with a card that expired; this proposes the choice."),
 }  # fmt: skip
 
-POLICY_WORDS: Final = {
-    "accepts": "accepts them",
-    "ask_first": "wants to be asked",
-    "refuses": "refuses them",
-    "unknown": "not known",
+CHOICE_WORDS: Final = {
+    "expired_policy": {
+        "accepts": "accepts them",
+        "ask_first": "wants to be asked",
+        "refuses": "refuses them",
+        "unknown": "not known",
+    },
+    "offer_unanswered": {"decide": "decide each", "wait": "wait, for all", "take": "take, for all"},
 }
-SWITCH_WORDS: Final = {"on": "on", "off": "off"}
+"""Values that are written for programs, as people say them."""
+
+
+def choice_words(name: str, value: str) -> str:
+    """One of the values that a term may have, as people say it."""
+    return CHOICE_WORDS.get(name, {}).get(value, value)
 
 
 def term_words(name: str, *, of_maker: bool) -> TermWords:
@@ -103,8 +131,8 @@ def term_words(name: str, *, of_maker: bool) -> TermWords:
 
 def value_words(name: str, value: str, words: TermWords) -> str:
     """A value as people say it: "60 days", "wants to be asked", a dash for nothing."""
-    if name == "expired_policy":
-        return POLICY_WORDS.get(value, value)
+    if name in CHOICE_WORDS:
+        return choice_words(name, value)
     one, several = words.unit
     if several:
         return f"{value} {one if value == '1' else several}"

@@ -85,7 +85,7 @@ class FirstStartScreen(DeskScreen):
             "desk": self._other_desk,
             "sample": self._sample,
         }
-        self.run_worker(work[str(event.option.id)](), group="start", exclusive=True, description="begin")
+        self.run_worker(work[str(event.option.id)], group="start", exclusive=True, description="begin")
 
     async def _new_desk(self) -> None:
         house = await self._ask_house()

@@ -70,7 +70,7 @@ class NoticesScreen(ActingScreen):
 
     def on_screen_resume(self) -> None:
         """Read anew."""
-        self.run_worker(self.reload(), group="notices", exclusive=True, description="list notices of delay")
+        self.read_anew(self.reload, "list notices of delay")
 
     async def reload(self) -> None:
         """Read who is to be told."""

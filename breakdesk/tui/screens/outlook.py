@@ -92,7 +92,7 @@ class OutlookScreen(DeskScreen):
 
     def on_screen_resume(self) -> None:
         """Reckon anew."""
-        self.run_worker(self._reckon(), group="outlook", exclusive=True, description="reckon the outlook")
+        self.read_anew(self._reckon, "reckon the outlook")
 
     async def _reckon(self) -> None:
         items = await self.desk.call(outlook)

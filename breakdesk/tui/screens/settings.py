@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable
+from collections.abc import Callable
 from datetime import date
 from typing import Final, cast
 
@@ -10,24 +10,21 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 
 from breakdesk.desk.house import name_house
-from breakdesk.desk.maker_list import add_maker, keep_contact
-from breakdesk.desk.problems import Problem, Result
-from breakdesk.desk.terms import Settle, TermView, drop_closed_day, note_closed_day, settle
-from breakdesk.rules.term_values import SWITCHES, check_value
-from breakdesk.rules.terms import EXPIRED_POLICIES
+from breakdesk.desk.maker_list import add_maker
+from breakdesk.desk.terms import Settle, TermView, settle
+from breakdesk.rules.term_values import CHOICES, SWITCHES, check_value
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.day_entry import read_day
 from breakdesk.tui.dialogs import AskText, Confirm, Paragraph, ShowText
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.machine import MachineFile, keep_machine, read_machine
-from breakdesk.tui.screens.acting_screen import ActingScreen
+from breakdesk.tui.screens.maker_steps import MakerSteps, some_words
 from breakdesk.tui.settings_pages import Item, Page, Settings, items_of, keys_text, pages_of, read_settings
-from breakdesk.tui.term_words import POLICY_WORDS, term_words
+from breakdesk.tui.term_words import choice_words, term_words
 from breakdesk.tui.theme import THEME_WORDS
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Row
-from breakdesk.tui.wording import day_words
 
 COMMANDS = REGISTRY.add(
     Command(
@@ -37,12 +34,20 @@ COMMANDS = REGISTRY.add(
         tooltip="Take a maker in; its terms begin with the usual ones.",
         context="settings",
     ),
+    Command(
+        id="settings.undo",
+        keys=("u",),
+        label="Undo",
+        tooltip="Undo what you said here of a maker and all its claims; terms are settled anew instead.",
+        context="settings",
+        footer=False,
+    ),
 )
 
 ALWAYS: Final = "always"
 
 
-class SettingsScreen(ActingScreen):
+class SettingsScreen(MakerSteps):
     """Everything that is set."""
 
     TITLE_WORDS = "Settings"
@@ -79,7 +84,7 @@ class SettingsScreen(ActingScreen):
 
     def on_screen_resume(self) -> None:
         """Read anew."""
-        self.run_worker(self.reload(), group="settings", exclusive=True, description="read the settings")
+        self.read_anew(self.reload, "read the settings")
 
     async def reload(self) -> None:
         """Read what is set."""
@@ -124,7 +129,7 @@ class SettingsScreen(ActingScreen):
         if item.kind == "term" and item.term is not None:
             self.walk(self._change_term(page, item, item.term))
         elif page.maker is not None:
-            self.walk(self._change_maker(page.maker, item))
+            self.walk(self.change_maker(page.maker, item, self._closed_days(page.maker)))
         elif item.kind == "name":
             self.walk(self._rename())
         else:
@@ -142,14 +147,14 @@ class SettingsScreen(ActingScreen):
         since_always = from_day == ALWAYS
         day = None if since_always else read_from_day(from_day, self.desk.today())
         request = Settle(name=term.name, value=value, maker=page.maker, from_day=day, since_always=since_always)
-        await self._settled(self.desk.call(settle, request))
+        await self.settled(self.desk.call(settle, request))
 
     async def _ask_value(self, item: Item, term: TermView, *, of_maker: bool) -> str | None:
         about = term_words(term.name, of_maker=of_maker).about
         if term.name in SWITCHES:
             return await self.pick(item.label, [("on", "On"), ("off", "Off")], about)
-        if term.name == "expired_policy":
-            choices = [(policy, POLICY_WORDS[policy]) for policy in EXPIRED_POLICIES]
+        if term.name in CHOICES:
+            choices = [(choice, choice_words(term.name, choice)) for choice in CHOICES[term.name]]
             return await self.pick(item.label, choices, about)
 
         def check(text: str) -> str | None:
@@ -173,16 +178,10 @@ class SettingsScreen(ActingScreen):
         answer = cast("str | None", await self.ask(dialog))
         return answer.casefold() if answer is not None else None
 
-    async def _settled(self, work: Awaitable[Result]) -> None:
-        result = await work
-        self.say(result.sentence if isinstance(result, Problem) else result.said)
-        await self.desk.read_house_again()
-        await self.reload()
-
     async def _rename(self) -> None:
-        name = await self.ask(AskText("What is your business called?", value=self.desk.house.name, check=_some_words))
+        name = await self.ask(AskText("What is your business called?", value=self.desk.house.name, check=some_words))
         if name is not None:
-            await self._settled(self.desk.call(name_house, name))
+            await self.settled(self.desk.call(name_house, name))
 
     # Makers
 
@@ -190,39 +189,15 @@ class SettingsScreen(ActingScreen):
         """Take a maker in."""
         self.walk(self._new_maker())
 
+    def _closed_days(self, maker: str) -> tuple[tuple[date, str], ...]:
+        if self._settings is None:
+            return ()
+        return next(view.noted for listed, view in self._settings.makers if listed.name == maker)
+
     async def _new_maker(self) -> None:
-        name = await self.ask(AskText("What is the maker called?", "As on its claim cards.", check=_some_words))
+        name = await self.ask(AskText("What is the maker called?", "As on its claim cards.", check=some_words))
         if name is not None:
-            await self._settled(self.desk.call(add_maker, name))
-
-    async def _change_maker(self, maker: str, item: Item) -> None:
-        if item.kind == "contact":
-            old = "" if isinstance(item.now, str) else item.now.shown(on_air=False)
-            dialog = AskText(f"How to write to {maker}?", "Leave it empty to forget it.", value=old, secret=True)
-            contact = await self.ask(dialog)
-            if contact is not None:
-                await self._settled(self.desk.call(keep_contact, maker, contact))
-        elif item.kind == "closed":
-            await self._change_closed_days(maker)
-
-    async def _change_closed_days(self, maker: str) -> None:
-        settings = self._settings
-        if settings is None:
-            return
-        today = self.desk.today()
-        view = next(view for listed, view in settings.makers if listed.name == maker)
-        noted = sorted((day, name) for day, name in view.noted if day >= today)
-        choices = [("add", "Note another day")]
-        choices += [(day.isoformat(), f"Drop {day_words(day, today)} {name}".rstrip()) for day, name in noted]
-        picked = await self.pick(f"Closed days of {maker}", choices, "Public holidays are known; these are others.")
-        if picked is None:
-            return
-        if picked != "add":
-            await self._settled(self.desk.call(drop_closed_day, maker, date.fromisoformat(picked)))
-            return
-        day = await self.ask_day("On which day is the office closed?")
-        if day is not None:
-            await self._settled(self.desk.call(note_closed_day, maker, day))
+            await self.settled(self.desk.call(add_maker, name))
 
     # This machine
 
@@ -277,7 +252,3 @@ def _from_day_check(today: date) -> Callable[[str], str | None]:
         return None
 
     return check
-
-
-def _some_words(text: str) -> str | None:
-    return None if text else "A name is needed."

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, cast
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 
+from breakdesk.desk.notices import notices_due
 from breakdesk.desk.summary import Summary, summary
 from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.commands import REGISTRY, Command
@@ -68,6 +69,14 @@ COMMANDS = REGISTRY.add(
         tooltip="Take one of the last actions back, or do it again; each is named first.",
         context="today",
     ),
+    Command(
+        id="today.notices",
+        keys=("n",),
+        label="Notices of delay",
+        tooltip="Show who is to be given a notice of delay, where your house switched that on.",
+        context="today",
+        footer=False,
+    ),
 )
 
 
@@ -99,14 +108,16 @@ class TodayScreen(DeskScreen):
 
     def on_screen_resume(self) -> None:
         """Count anew: something may have been done since."""
-        self.run_worker(self._count, group="count", exclusive=True, description="count today")
+        self.read_anew(self._count, "count today")
 
     async def _count(self) -> None:
         counted = await self.desk.call(summary)
         self.query_one(Sentences).show(
             Sentence(item.name, item.count, item.text, ROUND_KEYS[item.name], item.burning) for item in counted.rounds
         )
-        self.query_one("#today-below", Paragraph).show(self._below(counted))
+        due = len(await self.desk.call(notices_due))
+        notices = f"{due:,} {'notice' if due == 1 else 'notices'} of delay to be given: n lists them." if due else ""
+        self.query_one("#today-below", Paragraph).show("\n".join(filter(None, (self._below(counted), notices))))
 
     @staticmethod
     def _below(counted: Summary) -> str:
@@ -137,6 +148,12 @@ class TodayScreen(DeskScreen):
         from breakdesk.tui.screens.load import LoadScreen
 
         self.app.push_screen(LoadScreen())
+
+    def action_notices(self) -> None:
+        """Open the notices of delay."""
+        from breakdesk.tui.screens.notices import NoticesScreen
+
+        self.app.push_screen(NoticesScreen())
 
     def action_undo(self) -> None:
         """Open the list of the last actions."""

@@ -82,7 +82,7 @@ class TotalsScreen(DeskScreen):
 
     def on_screen_resume(self) -> None:
         """Count anew."""
-        self.run_worker(self._count(), group="totals", exclusive=True, description="add up what is owed")
+        self.read_anew(self._count, "add up what is owed")
 
     async def _count(self) -> None:
         self._view = await self.desk.call(totals)

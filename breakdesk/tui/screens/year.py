@@ -83,7 +83,7 @@ class YearScreen(ActingScreen):
 
     def on_screen_resume(self) -> None:
         """Add up anew."""
-        self.run_worker(self.reload(), group="year", exclusive=True, description="add up a year")
+        self.read_anew(self.reload, "add up a year")
 
     async def reload(self) -> None:
         """Read the year."""
