@@ -1,0 +1,200 @@
+"""Writes many messages to files by constant memory, and later marks as told exactly what those files say."""
+
+from __future__ import annotations
+
+import csv
+import os
+import re
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from email import message_from_bytes, policy
+from pathlib import Path
+from typing import Literal
+
+from breakdesk.desk.desk import Desk
+from breakdesk.desk.problems import Done, Problem
+from breakdesk.desk.telling import PEOPLE_AT_ONCE, Telling, mark_told, tellings_for
+from breakdesk.desk.ways import ways_to
+from breakdesk.files.messages.channels import EMAIL
+from breakdesk.files.messages.eml import Envelope, MailProblem, eml_bytes
+from breakdesk.files.plain_text import with_formula_start
+from breakdesk.files.writing import write_csv
+from breakdesk.store import history
+from breakdesk.store.claims import claim_with_tag
+
+Form = Literal["eml", "txt", "csv"]
+FORMS: tuple[Form, ...] = ("eml", "txt", "csv")
+LIST = "list.csv"
+"""The list beside the messages, by which they are marked as told."""
+HEADER = ("key", "participant", "handle", "channel", "to", "template", "claims", "file", "text")
+LARGEST_MESSAGE = 2_000_000
+_UNSAFE = re.compile(r"[^A-Za-z0-9_-]+")
+
+Progress = Callable[[int, int], bool]
+"""Told how many are done and of how many; returns False to stop."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToWrite:
+    """Which messages to write and where. `out` is a new folder, or with `csv` a new file.
+
+    `from_address` is needed for `eml`, whose messages take the shape of an e-mail whatever people's own channel is.
+    """
+
+    person_ids: Sequence[int]
+    out: Path
+    form: Form
+    tone: str = ""
+    from_name: str = ""
+    from_address: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Written:
+    """What was written. `left_out` are sentences about those for whom nothing could be."""
+
+    count: int
+    left_out: tuple[str, ...]
+    stopped: bool
+
+
+def write_bulk(desk: Desk, wanted: ToWrite, progress: Progress = lambda _done, _of: True) -> Written | Problem:
+    """Writes one message a participant. Nobody is marked as told: that is a fact only once the messages went out."""
+    work = _Writing(desk, wanted, progress)
+    listing = wanted.out if wanted.form == "csv" else wanted.out / LIST
+    try:
+        if wanted.form != "csv":
+            wanted.out.mkdir(parents=True, mode=0o700)
+        else:
+            wanted.out.parent.mkdir(parents=True, exist_ok=True)
+        # "x": nothing is written over.
+        with open(listing, "xb", opener=_for_its_owner) as file:
+            write_csv(file, HEADER if wanted.form == "csv" else HEADER[:-1], work.rows())
+    except FileExistsError:
+        return Problem(f"{wanted.out} is there already.", "Name a new one, so that nothing is written over.")
+    except (OSError, ValueError) as error:
+        why = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        return Problem(f"Writing stopped after {work.count} messages: {why}.", "Look at the space and the rights.")
+    return Written(count=work.count, left_out=tuple(work.left_out), stopped=work.stopped)
+
+
+def _for_its_owner(path: str, flags: int) -> int:
+    return os.open(path, flags, 0o600)
+
+
+class _Writing:
+    def __init__(self, desk: Desk, wanted: ToWrite, progress: Progress) -> None:
+        self._desk = desk
+        self._wanted = wanted
+        self._progress = progress
+        self.count = 0
+        self.left_out: list[str] = []
+        self.stopped = False
+
+    def rows(self) -> Iterator[tuple[str, ...]]:
+        """Writes each message and gives its line of the list."""
+        wanted, total = self._wanted, len(self._wanted.person_ids)
+        channel = EMAIL if wanted.form == "eml" else ""
+        emails: dict[int, str] = {}
+        for number, telling in enumerate(tellings_for(self._desk, wanted.person_ids, wanted.tone, channel), start=1):
+            if not self._progress(number - 1, total):
+                self.stopped = True
+                return
+            if (number - 1) % PEOPLE_AT_ONCE == 0:
+                ways = ways_to(self._desk, wanted.person_ids[number - 1 : number - 1 + PEOPLE_AT_ONCE], channel)
+                emails = {key: way.email if way.channel == EMAIL else way.phone for key, way in ways.items()}
+            to = emails[telling.person_id]
+            if not telling.claim_ids:
+                continue
+            name = self._write(number, telling, to)
+            if name is None:
+                continue
+            self.count += 1
+            tags = ";".join(dict.fromkeys(item.claim.tag for item in telling.items))
+            message = telling.message
+            handle = telling.view.handle or telling.view.on_air_name
+            who = (f"{history.new_key():x}", str(telling.person_id), handle, message.channel)
+            row = (*who, to, message.templates, tags, name)
+            yield row if wanted.form != "csv" else (*row, message.whole)
+        self._progress(total, total)
+
+    def _write(self, number: int, telling: Telling, to: str) -> str | None:
+        wanted, view = self._wanted, telling.view
+        if wanted.form == "csv":
+            return ""
+        word = _UNSAFE.sub("-", view.handle or view.on_air_name).strip("-")[:40] or "participant"
+        name = f"{number:05}-{word}.{wanted.form}"
+        if wanted.form == "txt":
+            content: bytes | MailProblem = f"{telling.message.whole}\n".encode()
+        else:
+            envelope = Envelope(
+                from_name=wanted.from_name or view.house_name,
+                from_address=wanted.from_address,
+                to_name=view.participant_name,
+                to_address=to,
+                written_at=self._desk.clock.as_of(),
+            )
+            content = eml_bytes(telling.message, envelope)
+        if isinstance(content, MailProblem):
+            self.left_out.append(content.sentence)
+            return None
+        with open(wanted.out / name, "xb", opener=_for_its_owner) as file:
+            file.write(content)
+        return name
+
+
+def mark_list_told(
+    desk: Desk, listing: Path, progress: Progress = lambda _done, _of: True
+) -> tuple[int, tuple[str, ...]] | Problem:
+    """Marks as told what a written folder (its list, or a CSV file) says, word for word; doing it twice does it once.
+
+    Returns how many are told by it and a sentence for each that is not.
+    """
+    path = listing / LIST if listing.is_dir() else listing
+    try:
+        with path.open(encoding="utf-8", newline="") as file:
+            rows = list(csv.reader(file))
+    except (OSError, UnicodeDecodeError, csv.Error):
+        return Problem(f"{path} cannot be read as a list of messages.", "Name the folder that `send --out` wrote.")
+    if not rows or tuple(rows[0]) not in (HEADER, HEADER[:-1]):
+        return Problem(f"{path} is no list of messages.", "Name the folder that `send --out` wrote.")
+    told, problems = 0, []
+    for number, row in enumerate(rows[1:], start=1):
+        if not progress(number - 1, len(rows) - 1):
+            break
+        problem = _mark_row(desk, path, row, len(rows[0]))
+        if problem:
+            problems.append(f"Line {number + 1}: {problem}")
+        else:
+            told += 1
+    return told, tuple(problems)
+
+
+def _mark_row(desk: Desk, path: Path, row: list[str], width: int) -> str:
+    """Marks one line; what is wrong with it, or an empty text."""
+    if len(row) != width:
+        return "it is cut off."
+    cells = dict(zip(HEADER, (with_formula_start(cell) for cell in row), strict=False))
+    try:
+        key, person_id = int(cells["key"], 16), int(cells["participant"])
+        text = cells["text"] if "text" in cells else _text_of(path.parent / Path(cells["file"]).name)
+    except (ValueError, OSError):
+        return "its key, participant or file cannot be read."
+    keys = [claim_with_tag(tag) for tag in cells["claims"].split(";")]
+    if not 0 <= key < 2**63 or None in keys:
+        return "it is from another desk, or a claim of it is gone."
+    channel, template = cells["channel"], cells["template"]
+    result = mark_told(desk, person_id, [key for key in keys if key is not None], channel, text, template, key)
+    return "" if isinstance(result, Done) else result.sentence
+
+
+def _text_of(path: Path) -> str:
+    """The words of a message that was written to a file, as they stood in the telling."""
+    if path.stat().st_size > LARGEST_MESSAGE:
+        raise ValueError(path.name)
+    content = path.read_bytes()
+    if path.suffix == ".eml":
+        mail = message_from_bytes(content, policy=policy.default)
+        body = mail.get_content().replace("\r\n", "\n").rstrip("\n")
+        return f"Subject: {mail['Subject']}\n\n{body}"
+    return content.decode("utf-8").removesuffix("\n")
