@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from breakdesk.desk.desk import Desk
+from breakdesk.desk.uncollected import uncollected
 from breakdesk.rules.claim import Claim, Event
 from breakdesk.rules.owed import Owed, owed_list
 from breakdesk.rules.rounds import NO_MAKER, Parked, Parties, Promise, Today, is_held, today_lists
@@ -27,6 +28,7 @@ class TodayView:
     """Claims on hold, which are in no list."""
 
 
+@uncollected()
 def today(desk: Desk) -> TodayView:
     """The five lists as of the desk's instant; facts dated later are left out."""
     now = desk.clock.as_of()
@@ -41,6 +43,7 @@ def today(desk: Desk) -> TodayView:
     return TodayView(today_lists(known.claims, parties, now, parked, promises), parties, known.on_hold)
 
 
+@uncollected()
 def owed(desk: Desk, person_id: int | None = None) -> tuple[Owed, ...]:
     """What is owed as of the desk's instant, to everybody or to one participant."""
     now = desk.clock.as_of()

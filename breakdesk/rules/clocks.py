@@ -17,6 +17,7 @@ from breakdesk.rules.terms import WEEKDAYS
 from breakdesk.rules.zones import end_of_day
 
 REMINDERS_AT_MOST = 3
+STATES_WITH_REMINDERS = ("offered", "in_hand", "shipped")
 
 EPOCH = datetime.fromisoformat("1970-01-01T00:00:00+00:00")
 

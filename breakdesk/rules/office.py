@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
+from functools import lru_cache
 
 from breakdesk.rules.zones import end_of_day, first_instant_at, local_day
 
@@ -83,6 +84,7 @@ def next_opening(office: Office, now: datetime) -> datetime:
         day += _DAY
 
 
+@lru_cache(maxsize=4096)
 def add_business_days(office: Office, day: date, count: int) -> date:
     """Return the business day that is the `count`-th after `day`; `day` itself is not counted.
 

@@ -226,9 +226,10 @@ def telling_days(claims: Iterable[Claim], parties: Parties) -> dict[int, date]:
             continue
         if claim.state == "submitted" and claim.submitted_on is not None:
             oldest[claim.owner_id] = min(claim.submitted_on, oldest.get(claim.owner_id, claim.submitted_on))
-        reminder = clocks.reminder(claim, parties.people[claim.owner_id], parties.house)
-        if reminder is not None and reminder.due is not None:
-            falls_due(claim.owner_id, reminder.due)
+        if claim.state in clocks.STATES_WITH_REMINDERS:
+            reminder = clocks.reminder(claim, parties.people[claim.owner_id], parties.house)
+            if reminder is not None and reminder.due is not None:
+                falls_due(claim.owner_id, reminder.due)
     for person_id, submitted_on in oldest.items():
         silence = clocks.silence_due(parties.people[person_id].last_told_on, submitted_on, parties.house)
         if silence is not None:
@@ -248,6 +249,8 @@ def to_tell(claims: Iterable[Claim], parties: Parties, now: datetime, parked: Pa
     }
     items: dict[int, list[ToTell]] = {person_id: [] for person_id in due}
     for claim in claims:
+        if not claim.news and claim.owner_id not in items:
+            continue
         for person_id, item in what_to_tell(claim, parties, today):
             if person_id in items:
                 items[person_id].append(item)
@@ -366,7 +369,7 @@ def _offer_from(claim: Claim, house: House) -> date | None:
 
 
 def _unanswered_from(claim: Claim, parties: Parties) -> date | None:
-    if claim.owner_id is None:
+    if claim.owner_id is None or claim.state not in clocks.STATES_WITH_REMINDERS:
         return None
     reminder = clocks.reminder(claim, parties.people[claim.owner_id], parties.house)
     return reminder.unanswered_from if reminder is not None else None
