@@ -115,6 +115,10 @@ class Stage:
 
         return self.do(read)
 
+    def claim_id(self, tag: str) -> int:
+        """A claim's key."""
+        return self.claim(tag).id
+
     def today(self) -> Today:
         """The five lists."""
         return self.do(viewing.today).today

@@ -1,0 +1,246 @@
+"""The ship round and the parcels at the keyboard."""
+
+from __future__ import annotations
+
+from breakdesk.desk.arriving import InHand, in_hand
+from breakdesk.desk.shipping import Ship, ship, start_parcel
+from breakdesk.desk.submitting import Submit, submit
+from breakdesk.store import models
+
+STEPS_FOR_ONE_CARD = 10
+GOOD_NUMBER = "RA123456785GB"
+"""A serial number of a postal item (UPU S10) whose check digit fits."""
+
+
+def here(stage, owner="Ada", **more):
+    """A claim whose card is in hand."""
+    tag = stage.pull(owner, **more)
+    stage.done(submit, Submit(tag=tag, reference=f"REF-{tag}"))
+    stage.done(in_hand, InHand(tag=tag))
+    return tag
+
+
+def parcel(stage):
+    """The only parcel of the desk."""
+    return stage.do(lambda _: models.Parcel.get())
+
+
+class TestPacking:
+    async def test_start_tick_each_step_and_ship(self, stage):
+        tag = here(stage)
+        async with stage.open() as player:
+            await player.press("p")
+            assert "confirmed Fri 20 Feb" in player.words
+            assert "Enter starts the parcel with 1 card." in player.words
+            await player.press("enter")
+            assert f"Enter: is the card of the claim of {tag}. {STEPS_FOR_ONE_CARD} steps are open." in player.words
+            await player.press(*["enter"] * STEPS_FOR_ONE_CARD)
+            assert "All steps are done." in player.words
+            await player.press("enter")
+            await player.type(GOOD_NUMBER, "enter")
+            assert "Nothing is left to be shipped." in player.words
+        assert (stage.claim(tag).state, stage.claim(tag).tracking) == ("shipped", GOOD_NUMBER)
+        assert (parcel(stage).state, parcel(stage).standard) == ("shipped", "UPU S10")
+        steps = stage.do(lambda _: list(models.ParcelStep.select()))
+        assert len(steps) == STEPS_FOR_ONE_CARD
+        assert {(step.who, step.done_at) for step in steps} == {("T", stage.now)}
+
+    async def test_cards_are_chosen(self, stage):
+        first, second = sorted(here(stage, subject=f"Kit {letter}") for letter in "AB")
+        async with stage.open() as player:
+            await player.press("p", "space", "enter")
+        assert stage.claim(first).parcel_id is None
+        assert stage.claim(second).parcel_id == parcel(stage).id
+
+    async def test_a_tick_is_taken_back_by_the_key_that_gave_it(self, stage):
+        here(stage)
+        async with stage.open() as player:
+            await player.press("p", "enter", "space", "up", "space")
+            assert f"{STEPS_FOR_ONE_CARD} steps are open" in player.words
+        assert stage.do(lambda _: models.ParcelStep.select().where(models.ParcelStep.done_at.is_null(False)).count()) == 0
+
+    async def test_open_steps_need_a_reason(self, stage):
+        tag = here(stage)
+        async with stage.open() as player:
+            await player.press("p", "enter", "t", "enter")
+            assert "Why does it go with open steps?" in player.words
+            assert "A few words are enough." in player.words
+            await player.type("handed over in person", "enter")
+            await player.type(GOOD_NUMBER, "enter")
+        assert stage.claim(tag).state == "shipped"
+
+    async def test_a_doubtful_number_is_asked_about_and_never_refused(self, stage):
+        tag = here(stage)
+        async with stage.open() as player:
+            await player.press("p", "enter", *["enter"] * STEPS_FOR_ONE_CARD, "enter")
+            await player.type("RA123456789GB", "enter")
+            assert "its check digit does not fit" in player.words
+            await player.press("enter")
+            assert stage.claim(tag).state == "in_hand"
+            await player.press("t")
+            await player.type("RA123456789GB", "enter", "down", "enter")
+        assert stage.claim(tag).tracking == "RA123456789GB"
+
+    async def test_without_a_number_after_a_question(self, stage):
+        tag = here(stage)
+        async with stage.open() as player:
+            await player.press("p", "enter", *["enter"] * STEPS_FOR_ONE_CARD, "enter", "enter", "down", "enter")
+        assert (stage.claim(tag).state, stage.claim(tag).tracking) == ("shipped", "")
+
+    async def test_a_claim_card_to_be_given_goes_the_same_way(self, stage):
+        tag = stage.pull(plan="give")
+        async with stage.open() as player:
+            await player.press("p")
+            assert "the claim card" in player.words
+            await player.press("enter", *["enter"] * STEPS_FOR_ONE_CARD, "enter")
+            await player.type(GOOD_NUMBER, "enter")
+            await player.press("escape", "f6", "d")
+        assert (stage.claim(tag).state, stage.claim(tag).closed_how) == ("closed", "given")
+
+    async def test_undo_of_the_parcel(self, stage):
+        tag = here(stage)
+        async with stage.open() as player:
+            await player.press("p", "enter", "u", "enter")
+            assert "Enter starts the parcel" in player.words
+        assert stage.claim(tag).parcel_id is None
+
+
+class TestAddress:
+    async def test_it_is_confirmed_as_it_stands(self, stage):
+        here(stage)
+        stage.later(days=120)
+        async with stage.open() as player:
+            await player.press("p")
+            assert "to be confirmed first" in player.words
+            await player.press("a", "enter")
+            assert "confirmed Tue 30 Jun" in player.words
+
+    async def test_they_moved_and_gave_another_one(self, stage):
+        here(stage)
+        async with stage.open() as player:
+            await player.press("p", "m", "down", "enter")
+            assert "to be confirmed first" in player.words
+            await player.press("a", "down", "enter")
+            await player.type("9 Long Lane, Hilltop", "enter")
+            await player.press("ctrl+u")
+            await player.type("DE", "enter")
+            assert "9 Long Lane, Hilltop, DE" in player.words
+        rows = stage.do(
+            lambda _: list(models.Address.select().where(models.Address.participant == stage.people["Ada"]))
+        )
+        assert [(row.text, row.ended_at is None) for row in rows] == [("1 Quay\nHarbour", False), ("9 Long Lane\nHilltop", True)]
+
+    async def test_nothing_goes_to_an_unconfirmed_address(self, stage):
+        tag = here(stage)
+        stage.later(days=120)
+        async with stage.open() as player:
+            await player.press("p", "enter", "down", "enter", "t")
+            assert "The address is not confirmed" in player.status
+        assert stage.claim(tag).state == "in_hand"
+
+    async def test_on_air_it_is_hidden(self, stage):
+        here(stage)
+        async with stage.open(on_air=True) as player:
+            await player.press("p", "a")
+            assert "Quay" not in player.seen
+            assert "Ada Fenn" not in player.seen
+
+
+class TestArrivals:
+    async def test_by_reference_with_its_number_and_condition(self, stage):
+        tag = stage.pull(numbered_to=25)
+        stage.done(submit, Submit(tag=tag, reference="REF-77"))
+        async with stage.open() as player:
+            await player.press("f6", "i")
+            await player.type("ref-77", "enter")
+            await player.type("7", "enter")
+            await player.press("enter")
+            await player.type("a soft corner", "enter")
+            assert f"{tag} is in hand" in player.status
+            assert "1 came in. To be told: Ada Fenn" in player.words
+        claim = stage.claim(tag)
+        assert (claim.state, claim.serial) == ("in_hand", 7)
+
+    async def test_by_a_fragment_of_the_name_the_likeliest_first(self, stage):
+        tags = {}
+        for subject, variation in (("Kit Moor", "Gold"), ("Kit Moor", "Blue"), ("Una Dale", "Gold")):
+            tags[subject, variation] = stage.pull(subject=subject, variation=variation)
+            stage.done(submit, Submit(tag=tags[subject, variation], reference=""))
+        async with stage.open() as player:
+            await player.press("f6", "i")
+            await player.type("moo gold")
+            assert "1 claim it can be" in player.words
+            assert tags["Kit Moor", "Gold"] in player.seen
+            await player.press("down", "enter", "enter", "enter")
+        assert stage.claim(tags["Kit Moor", "Gold"]).state == "in_hand"
+
+    async def test_only_a_part_came(self, stage):
+        tag = stage.pull()
+        stage.done(submit, Submit(tag=tag, reference="R"))
+        async with stage.open() as player:
+            await player.press("f6", "i")
+            await player.type(tag, "enter", "down", "down", "enter")
+            await player.type("the second card", "enter", "enter")
+        whole = stage.claim_id(tag)
+        rest = stage.do(lambda _: models.Claim.get(models.Claim.split_from == whole))
+        assert (rest.subject, rest.state) == ("the second card", "submitted")
+
+    async def test_what_fits_nothing_is_said(self, stage):
+        async with stage.open() as player:
+            await player.press("f6", "i")
+            await player.type("nobody", "enter")
+            assert "No claim that waits fits this." in player.words
+
+
+class TestParcels:
+    def on_its_way(self, stage, owner="Ada"):
+        """A parcel that was shipped."""
+        tag = here(stage, owner)
+        stage.done(start_parcel, [tag])
+        number = parcel(stage).id
+        stage.done(ship, Ship(parcel_id=number, tracking=GOOD_NUMBER, reason="test"))
+        return tag
+
+    async def test_delivered(self, stage):
+        tag = self.on_its_way(stage)
+        async with stage.open() as player:
+            await player.press("f6")
+            assert "Parcels: 1 on its way." in player.words
+            await player.press("d")
+            assert "No parcel is open." in player.words
+        assert (stage.claim(tag).state, stage.claim(tag).closed_how) == ("closed", "delivered")
+
+    async def test_lost_waits_for_a_decision(self, stage):
+        tag = self.on_its_way(stage)
+        async with stage.open() as player:
+            await player.press("f6", "x", "enter")
+            assert "Parcels: 1 lost." in player.words
+        assert [item.why for item in stage.today().decide] == ["lost"]
+        assert stage.claim(tag).lost_how == "lost"
+
+    async def test_the_pick_list_does_the_same(self, stage):
+        tag = self.on_its_way(stage)
+        async with stage.open() as player:
+            await player.press("f6", "enter", "down", "down", "enter", "enter")
+        assert stage.claim(tag).lost_how == "returned"
+
+    async def test_a_parcel_being_packed_leads_to_the_ship_round(self, stage):
+        here(stage, "Bo")
+        stage.done(start_parcel, [here(stage, "Cy")])
+        async with stage.open() as player:
+            await player.press("f6", "enter")
+            assert "▸ Cy Wold" in player.seen
+
+    async def test_undo_of_delivered(self, stage):
+        tag = self.on_its_way(stage)
+        async with stage.open() as player:
+            await player.press("f6", "d", "u", "enter")
+            assert "Parcels: 1 on its way." in player.words
+        assert stage.claim(tag).state == "shipped"
+
+    async def test_on_air_the_tracking_number_is_hidden(self, stage):
+        self.on_its_way(stage)
+        async with stage.open(on_air=True, size=(140, 40)) as player:
+            await player.press("f6")
+            assert GOOD_NUMBER not in player.seen
+            assert "Ada Fenn" not in player.seen

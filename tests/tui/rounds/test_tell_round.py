@@ -1,0 +1,160 @@
+"""The tell round at the keyboard."""
+
+from __future__ import annotations
+
+from breakdesk.desk.answering import last_told_text
+from breakdesk.desk.submitting import Submit, submit
+from breakdesk.store import models
+
+
+def told(stage, name):
+    """How many tellings of a participant stand."""
+    table = models.Telling
+    person = stage.people[name]
+    return stage.do(lambda _: table.select().where(table.participant == person, table.undone == False).count())  # noqa: E712
+
+
+def somebody_to_tell(stage, *names):
+    """Claims of these people were submitted days ago."""
+    for name in names:
+        tag = stage.pull(name)
+        stage.done(submit, Submit(tag=tag, reference=f"T-{name}"))
+    stage.later(days=4)
+
+
+class TestCopyingFirst:
+    async def test_the_same_key_copies_marks_told_and_moves_on(self, stage):
+        somebody_to_tell(stage, "Ada", "Bo", "Cy")
+        async with stage.open() as player:
+            await player.press("t")
+            assert "@fern_ada" in player.seen
+            await player.press("y")
+            assert "Ada Fenn" in player.copied
+            assert told(stage, "Ada") == 0
+            await player.press("y")
+            assert told(stage, "Ada") == 1
+            assert "@larch" in player.seen
+            assert "Bo Larch" in player.copied
+            await player.press("y", "y")
+            assert [told(stage, name) for name in ("Ada", "Bo", "Cy")] == [1, 1, 1]
+            assert "Nobody is left to be told. In this round: 3 done." in player.words
+        assert "Kit Moor" in stage.do(lambda _: last_told_text(stage.people["Ada"]))
+
+    async def test_leaving_asks_told_up_to_here(self, stage):
+        somebody_to_tell(stage, "Ada", "Bo")
+        async with stage.open() as player:
+            await player.press("t", "y", "y", "escape")
+            assert "Told up to here?" in player.seen
+            await player.press("down", "enter")
+            assert "Today" in player.seen.splitlines()[0]
+        assert (told(stage, "Ada"), told(stage, "Bo")) == (1, 1)
+
+    async def test_no_leaves_it_to_be_told(self, stage):
+        somebody_to_tell(stage, "Ada")
+        async with stage.open() as player:
+            await player.press("t", "y", "f2", "enter")
+            assert "Today" in player.seen.splitlines()[0]
+        assert told(stage, "Ada") == 0
+        assert len(stage.today().tell) == 1
+
+    async def test_skipping_asks_too(self, stage):
+        somebody_to_tell(stage, "Ada", "Bo")
+        async with stage.open() as player:
+            await player.press("t", "y", "n", "down", "enter")
+            assert "@larch" in player.seen
+        assert (told(stage, "Ada"), told(stage, "Bo")) == (1, 0)
+
+    async def test_undo_by_name(self, stage):
+        somebody_to_tell(stage, "Ada", "Bo")
+        async with stage.open() as player:
+            await player.press("t", "y", "y", "y", "u")
+            assert "Ada Fenn is told about 1 claim." in player.words
+            await player.press("down", "enter")
+            assert "1 left" in player.seen
+        assert (told(stage, "Ada"), told(stage, "Bo")) == (0, 1)
+
+    async def test_a_message_in_parts_is_copied_part_by_part(self, stage):
+        for number in range(40):
+            stage.pull("Ada", subject=f"Maximilian Featherstonehaugh the {number}th of Somewhere")
+        stage.later(days=4)
+        async with stage.open() as player:
+            await player.press("t")
+            assert "in 2 parts" in player.words
+            await player.press("y")
+            assert player.copied.startswith("1/2 ")
+            await player.press("y")
+            assert player.copied.startswith("2/2 ")
+            assert told(stage, "Ada") == 0
+            await player.press("y")
+            assert told(stage, "Ada") == 1
+
+
+class TestWhoAndHow:
+    async def test_on_air_no_full_name_is_shown(self, stage):
+        somebody_to_tell(stage, "Ada")
+        async with stage.open(on_air=True) as player:
+            await player.press("t", "v")
+            assert "Fenn" not in player.seen
+            await player.press("escape", "y")
+            assert "Fenn" not in player.seen
+            assert "Ada Fenn" in player.copied
+            await player.press("y")
+            assert "Fenn" not in player.seen
+
+    async def test_the_channel_changes_the_message(self, stage):
+        somebody_to_tell(stage, "Ada")
+        async with stage.open() as player:
+            await player.press("t", "c", "down", "enter")
+            assert "e-mail" in player.words
+            assert "The Corner: news of your card" in player.words
+        channel = stage.do(lambda _: models.Participant.get_by_id(stage.people["Ada"]).channel)
+        assert channel == "email"
+
+    async def test_who_opted_out_is_never_copied(self, stage):
+        somebody_to_tell(stage, "Ada")
+        table = models.Participant
+        stage.do(lambda _: table.update(opted_out=True).where(table.id == stage.people["Ada"]).execute())
+        async with stage.open() as player:
+            await player.press("t")
+            assert "opted out" in player.words
+            await player.press("y")
+            assert player.copied == ""
+            await player.press("t", "down", "enter")
+            assert "Nobody is left" in player.words
+        assert stage.do(lambda _: last_told_text(stage.people["Ada"])) == ""
+
+    async def test_putting_a_person_aside_and_back(self, stage):
+        somebody_to_tell(stage, "Ada")
+        async with stage.open() as player:
+            await player.press("t", "p")
+            await player.type("3", "enter")
+            await player.type("on holiday", "enter")
+            assert stage.today().tell == ()
+            await player.press("u", "enter")
+        assert len(stage.today().tell) == 1
+
+
+class TestFiles:
+    async def test_all_are_written_and_told_only_when_said(self, stage):
+        somebody_to_tell(stage, "Ada", "Bo")
+        async with stage.open() as player:
+            await player.press("t", "w")
+            await player.press("ctrl+u")
+            await player.type(str(stage.folder / "out"), "enter")
+            assert told(stage, "Ada") == 0
+            assert "Mark these 2 as told?" in player.words
+            await player.press("down", "enter")
+            assert "Nobody is left" in player.words
+        files = sorted((stage.folder / "out").iterdir())
+        assert [path.name for path in files] == ["0001-fern_ada.txt", "0002-larch.txt"]
+        assert "Ada Fenn" in files[0].read_text(encoding="utf-8")
+        assert told(stage, "Ada") == told(stage, "Bo") == 1
+
+    async def test_a_folder_that_is_there_is_not_written_into(self, stage):
+        somebody_to_tell(stage, "Ada")
+        (stage.folder / "out").mkdir()
+        async with stage.open() as player:
+            await player.press("t", "w", "ctrl+u")
+            await player.type(str(stage.folder / "out"), "enter")
+            assert "is there already" in player.status
+        assert list((stage.folder / "out").iterdir()) == []
