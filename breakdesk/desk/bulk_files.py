@@ -17,6 +17,7 @@ from breakdesk.desk.telling import PEOPLE_AT_ONCE, Telling, mark_told, tellings_
 from breakdesk.desk.ways import ways_to
 from breakdesk.files.messages.channels import EMAIL
 from breakdesk.files.messages.eml import Envelope, MailProblem, eml_bytes
+from breakdesk.files.messages.plain import plain_line
 from breakdesk.files.plain_text import with_formula_start
 from breakdesk.files.writing import write_csv
 from breakdesk.store import history
@@ -112,9 +113,9 @@ class _Writing:
             self.count += 1
             tags = ";".join(dict.fromkeys(item.claim.tag for item in telling.items))
             message = telling.message
-            handle = telling.view.handle or telling.view.on_air_name
+            handle = plain_line(telling.view.handle or telling.view.on_air_name)
             who = (f"{history.new_key():x}", str(telling.person_id), handle, message.channel)
-            row = (*who, to, message.templates, tags, name)
+            row = (*who, plain_line(to), message.templates, tags, name)
             yield row if wanted.form != "csv" else (*row, message.whole)
         self._progress(total, total)
 
