@@ -145,9 +145,13 @@ def _in_hand(body: Body, names: Mapping[int, str]) -> str:
 
 
 def _shipped(body: Body, names: Mapping[int, str]) -> str:
-    tracking = f", tracking {body['tracking']}" if body.get("tracking") else ""
+    tracking = _by_tracking(body)
     steps = f", with {body['open_steps']} steps left open" if body.get("open_steps") else ""
     return f"shipped{tracking}{steps}"
+
+
+def _by_tracking(body: Body) -> str:
+    return f", tracking {body['tracking']}" if body.get("tracking") else ""
 
 
 def _closed(body: Body, names: Mapping[int, str]) -> str:
@@ -192,6 +196,16 @@ _WORDS: Mapping[str, str | Callable[[Body, Mapping[int, str]], str]] = {
     "code_entered": "the code was entered",
     "delay_notice": "a notice of delay was given",
     "split": "split: a part waits on as a claim of its own",
+    "photo": lambda body, names: f"a photo was kept: {body.get('what', '')}".rstrip(": "),
+    "evidence": lambda body, names: (
+        f"{'here' if body.get('got', 1) else 'missing again'}: {body.get('what', 'evidence')}"
+    ),
+    "sent_back": lambda body, names: "the damaged card was posted back" + _by_tracking(body),
+    "came_back": "the damaged card came back",
+    "card_lost": "the claim card is missing",
+    "card_found": "the claim card was found",
+    "consent": lambda body, names: f"the participant agreed: {body.get('to', '')}".rstrip(": "),
+    "linked": lambda body, names: "a claim for the damage was opened",
     "void": "void: entered by mistake",
     "undone": "a step was taken back",
 }

@@ -11,6 +11,7 @@ from datetime import date, datetime, timedelta
 
 from breakdesk.rules.claim import Claim, News
 from breakdesk.rules.days import add_months
+from breakdesk.rules.evidence import file_until
 from breakdesk.rules.office import add_business_days
 from breakdesk.rules.parties import House, Maker, Person
 from breakdesk.rules.terms import WEEKDAYS
@@ -70,7 +71,8 @@ def expired_at_pull(claim: Claim, maker: Maker) -> bool:
 
 
 def submit_by(claim: Claim, house: House, maker: Maker) -> datetime | None:
-    """The instant by which the house submits: the earlier of its own term's end and the expiry's end.
+    """The instant by which the house submits: the earliest of its own term's end, the expiry's end and the end of the
+    window in which the maker takes a claim of damage or of a missing hit.
 
     None for a card that had expired when it was pulled: it waits for a decision, and once it is to be
     tried there is nothing left to be in time for.
@@ -79,8 +81,11 @@ def submit_by(claim: Claim, house: House, maker: Maker) -> datetime | None:
         return None
     within = house.terms.count_on("submit_within_days", claim.pull_day)
     own = end_of_day(claim.pull_day + timedelta(days=within), house.zone_on(claim.pull_day))
-    end = expiry_end(claim, maker)
-    return own if end is None or own <= end else end
+    window = file_until(claim, maker)
+    ends = [own, expiry_end(claim, maker)]
+    if window is not None:
+        ends.append(end_of_day(window, maker.zone_on(claim.pull_day)))
+    return min(end for end in ends if end is not None)
 
 
 def ask_from(claim: Claim, maker: Maker) -> date | None:

@@ -386,6 +386,14 @@ _HANDLERS: Mapping[str, Callable[[_Facts, Event], None]] = {
     "code_entered": _nothing,
     "delay_notice": _nothing,
     "split": _nothing,
+    "photo": _nothing,
+    "evidence": _nothing,
+    "sent_back": _nothing,
+    "came_back": _nothing,
+    "card_lost": _nothing,
+    "card_found": _nothing,
+    "consent": _nothing,
+    "linked": _nothing,
     "void": _void,
 }
 

@@ -7,8 +7,10 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import Final
 
+from breakdesk.rules.evidence import read_pieces
 from breakdesk.rules.money import is_currency
 from breakdesk.rules.office import check_hours, parse_hour
+from breakdesk.rules.packing_steps import read_steps, written_steps
 from breakdesk.rules.public_holidays import known_country, known_subdivision
 from breakdesk.rules.quiet import QUIET_TERMS, read_hours, written_hours
 from breakdesk.rules.terms import (
@@ -41,9 +43,16 @@ COUNTS: Final[Mapping[str, tuple[int, int]]] = {
     "direct_limit": (100, 100_000),
     "ask_after_months": (0, 36),
     "ask_every_days": (1, 365),
+    "combine_days": (1, 365),
+    "loss_opens_after_days": (0, 365),
+    "loss_opens_after_days_abroad": (0, 365),
+    "loss_closes_after_days": (1, 730),
+    "loss_closes_after_days_abroad": (1, 730),
+    "damage_within_days": (0, 3650),
+    "shortage_within_days": (0, 3650),
 }
 """The least and the largest of each term that is a whole number."""
-SWITCHES: Final = ("delay_notice", "outlook_in_messages", "gather_routine_news", "public_list_tells")
+SWITCHES: Final = ("delay_notice", "outlook_in_messages", "gather_routine_news", "public_list_tells", "consent_needed")
 CHOICES: Final[Mapping[str, tuple[str, ...]]] = {
     "expired_policy": EXPIRED_POLICIES,
     "tone": TONES,
@@ -51,6 +60,8 @@ CHOICES: Final[Mapping[str, tuple[str, ...]]] = {
     "offer_unanswered": OFFER_RULES,
 }
 HOURS: Final = ("opens", "closes")
+STEPS: Final = ("card_steps", "parcel_steps")
+EVIDENCE: Final = ("damage_evidence", "shortage_evidence")
 
 _COUNTRY = re.compile("[A-Z]{2}")
 _WHOLE = re.compile("[0-9]{1,9}")
@@ -86,6 +97,10 @@ def check_value(name: str, written: str, *, of_maker: bool) -> str:
         if value.casefold() not in CHOICES[name]:
             raise ValueError(f"{value!r} is not a value of {name}; use one of {', '.join(CHOICES[name])}.")
         return value.casefold()
+    if name in STEPS:
+        return written_steps(read_steps(value))
+    if name in EVIDENCE:
+        return "; ".join(read_pieces(value))
     if name in QUIET_TERMS.values():
         return written_hours(read_hours(value))
     return _country(value, of_maker=of_maker) if name == "country" else value

@@ -11,6 +11,8 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Final
 
+from breakdesk.rules.packing_steps import CARD_STEPS, PARCEL_STEPS
+
 HOUSE_DEFAULTS: Final[Mapping[str, str]] = {
     "zone": "America/Chicago",
     "currency": "USD",
@@ -41,6 +43,14 @@ HOUSE_DEFAULTS: Final[Mapping[str, str]] = {
     "gather_routine_news": "off",
     "public_list_tells": "off",
     "offer_unanswered": "decide",
+    "card_steps": CARD_STEPS,
+    "parcel_steps": PARCEL_STEPS,
+    "combine_days": "30",
+    "consent_needed": "off",
+    "loss_opens_after_days": "7",
+    "loss_opens_after_days_abroad": "21",
+    "loss_closes_after_days": "60",
+    "loss_closes_after_days_abroad": "120",
 }
 """Every term of the house with its value where nothing else was settled; counts are in days, amounts in whole units."""
 
@@ -53,8 +63,15 @@ MAKER_DEFAULTS: Final[Mapping[str, str]] = {
     "ask_after_months": "4",
     "ask_every_days": "30",
     "expired_policy": "unknown",
+    "damage_within_days": "0",
+    "shortage_within_days": "0",
+    "damage_evidence": "photo of the front; photo of the back; wrapper; box code; receipt",
+    "shortage_evidence": "photos of all cards; all wrappers; box code; receipt",
 }
-"""Every term of a maker. Asking after 4 months is common practice, no source."""
+"""Every term of a maker. Asking after 4 months, and what is wanted as evidence, are common practice, no source.
+
+A window of 0 days to file a damage or a shortage stands for one that nobody has settled.
+"""
 
 WEEKDAYS: Final = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 TONES: Final = ("warm", "brief")

@@ -91,6 +91,20 @@ HOUSE_WORDS: Final = {
     "offer_unanswered": TermWords(
         "An offer nobody answers", "By the last day: decide each, or wait or take for all of them, said in the history."
     ),
+    "card_steps": TermWords(
+        "Steps for each card", "Parted by semicolons; “(optional)” or “from 250” (whole units) may end a step."
+    ),
+    "parcel_steps": TermWords("Steps for a parcel", "The same for the whole parcel, after those of its cards."),
+    "combine_days": TermWords("Hold and combine", "A parcel may wait for other cards at most so long.", _DAYS),
+    "consent_needed": TermWords(
+        "Consent first", "Whether a refund, a credit, another card or a buy-out needs the participant's recorded yes."
+    ),
+    "loss_opens_after_days": TermWords("Loss report from", "The carrier takes it so many days after shipping.", _DAYS),
+    "loss_opens_after_days_abroad": TermWords("The same, abroad", "For a parcel to another country.", _DAYS),
+    "loss_closes_after_days": TermWords(
+        "Loss report until", "Its conditions decide; so many days after shipping is what the desk reminds of.", _DAYS
+    ),
+    "loss_closes_after_days_abroad": TermWords("The same, abroad", "For a parcel to another country.", _DAYS),
 }
 
 MAKER_WORDS: Final = {
@@ -105,6 +119,14 @@ MAKER_WORDS: Final = {
     ),
     "ask_every_days": TermWords("Ask again after", "So many days after an ask the next one is reasonable.", _DAYS),
     "expired_policy": TermWords("Expired cards", "What it does with a card that expired; this proposes the choice."),
+    "damage_within_days": TermWords(
+        "Damage filed within", "Days from the pull in which it takes a damage claim; 0 where that is not known.", _DAYS
+    ),
+    "shortage_within_days": TermWords(
+        "Missing hit filed within", "Days from the pull for a box short of its cards; 0 where not known.", _DAYS
+    ),
+    "damage_evidence": TermWords("Evidence of damage", "What it wants to see, parted by semicolons."),
+    "shortage_evidence": TermWords("Evidence of a missing hit", "What it wants to see, parted by semicolons."),
 }  # fmt: skip
 
 CHOICE_WORDS: Final = {

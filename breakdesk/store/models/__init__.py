@@ -8,7 +8,7 @@ from breakdesk.store.models.claims import Claim, ClaimCode, ClaimNews, SearchWor
 from breakdesk.store.models.history import Action, FreeText, HistoryHead, HistoryLine
 from breakdesk.store.models.house import DeskFact, Migration, Term
 from breakdesk.store.models.makers import Account, Card, ClosedDay, Maker, Product
-from breakdesk.store.models.people import Address, Contact, FollowUp, Participant
+from breakdesk.store.models.people import Address, Contact, FollowUp, Participant, Recipient
 from breakdesk.store.models.rounds import (
     Ask,
     AskClaim,
@@ -16,21 +16,24 @@ from breakdesk.store.models.rounds import (
     Parcel,
     ParcelStep,
     Park,
+    Photo,
     Setting,
     Telling,
     TellingClaim,
 )
 
 TABLES: tuple[type[Table], ...] = (
-    DeskFact, Term, Migration, Maker, Account, ClosedDay, Product, Card, Participant, Contact, Address, FollowUp,
+    DeskFact, Term, Migration, Maker, Account, ClosedDay, Product, Card, Participant, Contact, Address,
+    Recipient, FollowUp,
     Break, BreakProduct, Spot, SpotHolder, Claim, ClaimCode, ClaimNews, SearchWord, Action, HistoryLine, HistoryHead,
-    FreeText, Telling, TellingClaim, Ask, AskClaim, Look, Parcel, ParcelStep, Park, Setting,
+    FreeText, Telling, TellingClaim, Ask, AskClaim, Look, Parcel, ParcelStep, Photo, Park, Setting,
 )  # fmt: skip
 """Every table, those that others refer to first."""
 
 __all__ = [
     "TABLES", "Account", "Action", "Address", "Ask", "AskClaim", "Break", "BreakProduct", "Card", "Claim", "ClaimCode",
     "ClaimNews", "ClosedDay", "Contact", "DeskFact", "FollowUp", "FreeText", "HistoryHead", "HistoryLine", "Look",
-    "Maker", "Migration", "Parcel", "ParcelStep", "Park", "Participant", "Product", "SearchWord", "Setting", "Spot",
-    "SpotHolder", "StrictSqlite", "Table", "Telling", "TellingClaim", "Term", "database_proxy",
+    "Maker", "Migration", "Parcel", "ParcelStep", "Park", "Participant", "Photo", "Product", "Recipient",
+    "SearchWord", "Setting", "Spot", "SpotHolder", "StrictSqlite", "Table", "Telling", "TellingClaim", "Term",
+    "database_proxy",
 ]  # fmt: skip

@@ -52,6 +52,19 @@ class Address(Table):
     ended_at = InstantField(null=True)
 
 
+class Recipient(Table):
+    """Somebody else to whom a participant wants cards sent, as for a gift."""
+
+    id = BigAutoField()
+    participant = ForeignKeyField(Participant, column_name="participant_id")
+    participant_id: int
+    name = TextField()
+    text = TextField()
+    country = TextField(default="")
+    since = DayField(null=True)
+    ended_at = InstantField(null=True)
+
+
 class FollowUp(Versioned):
     """Something promised to a person on a day; promises about one claim stand with the claim."""
 

@@ -90,6 +90,12 @@ class Parcel(Versioned):
     shipped_on = DayField(null=True)
     ended_on = DayField(null=True)
     extra = TextField(default="")
+    """Lines of what else is in it, one a line."""
+    gift_note = TextField(default="")
+    weight_grams = BigIntegerField(null=True)
+    recipient_id = BigIntegerField(null=True)
+    """Somebody else to whom it goes; None for the participant."""
+    loss_reported_on = DayField(null=True)
 
 
 class ParcelStep(Table):
@@ -104,6 +110,18 @@ class ParcelStep(Table):
     mandatory = FlagField(default=True)
     done_at = InstantField(null=True)
     who = TextField(default="")
+
+
+class Photo(Table):
+    """A picture kept in the desk's folder. Whether it counts is told by the claim's history."""
+
+    id = BigAutoField()
+    claim_id = BigIntegerField(index=True)
+    what = TextField()
+    file = TextField(unique=True)
+    digest = TextField()
+    """SHA-256 of the file's content, in hexadecimal digits."""
+    recorded_at = InstantField()
 
 
 class Park(Table):
