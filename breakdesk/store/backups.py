@@ -21,6 +21,7 @@ from breakdesk.store.models.base import StrictSqlite
 from breakdesk.store.trouble import DAMAGED_REMEDY, Trouble, trouble_of
 
 SUFFIX = ".backup"
+UNPROVED = ".part"
 BEFORE_UPDATE = "before-update"
 _STAMP = "%Y%m%dT%H%M%SZ"
 _MOST_REPORTS = 5
@@ -64,7 +65,7 @@ def take(desk_path: Path, now: datetime, target: Path | None = None, reason: str
 
 def copy_proved(source_path: Path, target: Path) -> Trouble | None:
     """Copies a desk, in use or not, into a new file. What is not proved after writing is not kept."""
-    unproved = target.with_name(f"{target.name}.{secrets.token_hex(4)}.part")
+    unproved = target.with_name(f"{target.name}.{secrets.token_hex(4)}{UNPROVED}")
     try:
         private_folder(target.parent)
         os.close(os.open(unproved, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600))
@@ -91,7 +92,10 @@ def copy_proved(source_path: Path, target: Path) -> Trouble | None:
 
 
 def rotate(desk_path: Path, now: datetime) -> list[Path]:
-    """Removes the desk's own backups that have had their time; those from before an update stay for a year."""
+    """Removes the desk's own backups that have had their time; those from before an update stay for a year.
+
+    Copies that were cut short while they were written go too.
+    """
     regular = [backup for backup in backups_of(desk_path) if not backup.reason]
     before_update = [backup for backup in backups_of(desk_path) if backup.reason]
     keep = kept((backup.made_at for backup in regular), now)
@@ -99,6 +103,10 @@ def rotate(desk_path: Path, now: datetime) -> list[Path]:
     old += [backup for backup in before_update if (now - backup.made_at).days > 366]
     for backup in old:
         backup.path.unlink(missing_ok=True)
+    for part in backups_folder(desk_path).glob(f"*{UNPROVED}"):
+        # One that is younger may still be written by another program.
+        if part.stat().st_mtime < now.timestamp() - 3600:
+            _forget(part)
     return [backup.path for backup in old]
 
 

@@ -1,0 +1,77 @@
+"""Real work through the command line, until somebody kills it: `python tests/bench/kill_work.py DESK FIRST SEED`.
+
+Says on standard output what it is about to do and, once the command ended with 0, that it was done.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+import random
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+PRODUCT = "Quarrowby 2025-26 Basketball Autograph Hobby"
+LETTERS = "abcdefghijklmnopqrstuvwxyz"
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """One command, and the mark by which its outcome is found in the desk."""
+
+    kind: str
+    mark: str
+    tag: str
+    arguments: tuple[str, ...]
+    typed: str = ""
+
+    def line(self, word: str) -> str:
+        """What is said of it."""
+        return json.dumps([word, self.kind, self.mark, self.tag])
+
+
+def name_for(number: int) -> str:
+    """A name of letters only, another one for each number."""
+    symbols = ""
+    for _ in range(5):
+        number, place = divmod(number, len(LETTERS))
+        symbols += LETTERS[place]
+    return f"Zev {symbols.capitalize()}"
+
+
+def work_number(number: int, tags: list[str], pulled: list[str], chance: random.Random) -> Work:
+    """What is done as the number-th thing: pulls, submissions with a code, notes."""
+    kind = chance.choice(("pull", "submit", "note", "note"))
+    if kind == "pull":
+        name = name_for(number)
+        return Work(
+            kind, name, "", ("pull", "-", name, "--product", PRODUCT, "--anyway", "--code"), f"PULL{number:08d}\n"
+        )
+    if kind == "submit" and pulled:
+        tag = pulled.pop(chance.randrange(len(pulled)))
+        reference = f"REF-{number:08d}"
+        return Work(kind, reference, tag, ("submit", tag, "--code", "--reference", reference), f"CODE{number:08d}\n")
+    tag, text = chance.choice(tags), f"note number {number:08d}"
+    return Work("note", text, tag, ("note", tag, text))
+
+
+def main() -> None:
+    """Works without end."""
+    from breakdesk.cli.running import run
+
+    tags, pulled = json.loads(sys.stdin.readline())
+    number, chance = int(sys.argv[2]), random.Random(int(sys.argv[3]))
+    told = sys.stdout
+    while True:
+        work = work_number(number, tags, pulled, chance)
+        print(work.line("will"), file=told, flush=True)
+        sys.stdin, sys.stdout = io.StringIO(work.typed), io.StringIO()
+        if run(["--desk", str(Path(sys.argv[1])), *work.arguments]) != 0:
+            raise SystemExit(f"{work.arguments} did not end with 0")
+        print(work.line("done"), file=told, flush=True)
+        number += 1
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,289 @@
+"""Kills the program at random moments of real work and checks after each that nothing was lost and nothing half done.
+
+`python tests/bench/kills.py --kills 500` works through the command line (one process a command, and many commands in
+one process) and through the screen, kills with SIGKILL, and looks at the desk as the next start finds it. Where the
+write-ahead log is still there, a copy of the desk with that log cut off anywhere has to be a sound desk as well.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import random
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from kill_screen import Person
+from kill_work import Work, work_number
+
+from breakdesk.desk.checking import counted, verify
+from breakdesk.desk.codes import read_code
+from breakdesk.desk.desk import Desk, open_desk
+from breakdesk.desk.loading import load_files
+from breakdesk.store.backups import backups_of, faults_of
+from breakdesk.store.engine import run
+from breakdesk.store.sealing import key_path
+
+SAMPLE = Path(__file__).resolve().parents[2] / "sample_breaks"
+WORKER = Path(__file__).with_name("kill_work.py")
+SHARES = {"one command": 5, "many commands": 11, "screen": 4}
+"""Of twenty kills, how many hit what."""
+NUMBERS_A_KILL = 10_000
+NOTED = "Noted on"
+
+
+@dataclass
+class Tally:
+    """What was tried and what came of it."""
+
+    kills: Counter[str] = field(default_factory=Counter)
+    acknowledged: int = 0
+    unacknowledged_but_there: int = 0
+    cut_logs: int = 0
+    faults: list[str] = field(default_factory=list)
+
+
+def main() -> int:
+    """Kills as often as was asked for and says what came of it."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--kills", type=int, default=500)
+    parser.add_argument("--seed", type=int, default=int(time.time()))
+    given = parser.parse_args()
+    started, tally = time.monotonic(), Tally()
+    with tempfile.TemporaryDirectory(prefix="breakdesk-kills-") as folder:
+        path = Path(folder) / "desk.db"
+        _make(path)
+        for number in range(given.kills):
+            chance = random.Random(f"{given.seed} {number}")
+            _kill_once(path, number, chance, tally)
+            if tally.faults:
+                break
+        backups = sum(not any(faults_of(backup.path)) for backup in backups_of(path))
+        desk = open_desk(path)
+        actions, claims = counted(desk)
+        desk.close()
+    print(f"Seed {given.seed}: {sum(tally.kills.values())} kills in {time.monotonic() - started:.0f} s.")
+    for what, count in sorted(tally.kills.items()):
+        print(f"  {count} during {what}")
+    print(
+        f"  {tally.acknowledged} acknowledged actions all there; {tally.unacknowledged_but_there} more were saved whole"
+    )
+    print(f"  {tally.cut_logs} write-ahead logs cut off anywhere: every one a sound desk")
+    print(f"  {actions} actions, {claims} claims, {backups} sound backups at the end")
+    for fault in tally.faults:
+        print(f"FAULT: {fault}")
+    return 1 if tally.faults else 0
+
+
+def _make(path: Path) -> None:
+    desk = open_desk(path, create=True)
+    report = load_files(desk, sorted(SAMPLE.glob("*.csv")) + sorted(SAMPLE.glob("*.xlsx")))
+    desk.close()
+    if not report.saved:
+        raise SystemExit(report.said)
+
+
+def _kill_once(path: Path, number: int, chance: random.Random, tally: Tally) -> None:
+    kinds = [kind for kind, share in SHARES.items() for _ in range(share)]
+    kind = kinds[number] if number < 0 else kinds[(number * 7) % len(kinds)]
+    tags, pulled = _tags(path)
+    first = number * NUMBERS_A_KILL
+    do = {"one command": _one_command, "many commands": _many_commands, "screen": _screen}[kind]
+    begun, done = do(path, tags, pulled, first, chance)
+    tally.kills[kind] += 1
+    tally.faults += _cut_log_faults(path, chance, tally)
+    tally.faults += [f"kill {number} ({kind}): {fault}" for fault in _faults(path, begun, done, tally)]
+
+
+def _one_command(
+    path: Path, tags: list[str], pulled: list[str], first: int, chance: random.Random
+) -> tuple[list[Work], list[Work]]:
+    work = work_number(first, tags, pulled, chance)
+    process = subprocess.Popen(
+        [sys.executable, "-m", "breakdesk", "--desk", str(path), *work.arguments],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    # Starting takes most of a command's time: aim at the end of it.
+    try:
+        process.communicate(work.typed, timeout=chance.triangular(0.05, 0.7, 0.4))
+    except subprocess.TimeoutExpired:
+        process.kill()
+        process.communicate()
+    return [work], [work] if process.returncode == 0 else []
+
+
+def _many_commands(
+    path: Path, tags: list[str], pulled: list[str], first: int, chance: random.Random
+) -> tuple[list[Work], list[Work]]:
+    process = subprocess.Popen(
+        [sys.executable, str(WORKER), str(path), str(first), str(chance.randrange(2**32))],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    if process.stdin is None or process.stdout is None or process.stderr is None:
+        raise RuntimeError("the pipes are missing")
+    process.stdin.write(json.dumps([tags, pulled]) + "\n")
+    process.stdin.flush()
+    lines = [process.stdout.readline(), process.stdout.readline()]
+    time.sleep(chance.uniform(0.0, 0.25))
+    process.kill()
+    rest, errors = process.communicate()
+    if "did not end with 0" in errors:
+        raise SystemExit(errors)
+    said = [json.loads(line) for line in "".join([*lines, rest]).splitlines(keepends=True) if line.endswith("\n")]
+    begun = [Work(kind, mark, tag, ()) for word, kind, mark, tag in said if word == "will"]
+    done = [Work(kind, mark, tag, ()) for word, kind, mark, tag in said if word == "done"]
+    return begun, done
+
+
+def _screen(
+    path: Path, tags: list[str], pulled: list[str], first: int, chance: random.Random
+) -> tuple[list[Work], list[Work]]:
+    """Goes off air, looks a claim up and writes notes on it, which its story then shows."""
+    tag, begun, done = chance.choice(pulled or tags), [], []
+    started = time.monotonic()
+    person = Person(path)
+    try:
+        ready = person.sees("F1 Help")
+        person.press("\x1b[20~")
+        ready = ready and person.sees("Go off air?")
+        person.press("\x1b[B\r")
+        ready = ready and person.sees("OFF AIR", without="Go off air?")
+        person.press("\x1b[15~")
+        ready = ready and person.sees("Search")
+        person.press(tag)
+        ready = ready and person.sees(f"▸ {tag}")
+        person.press("\r")
+        ready = ready and person.sees("n Note")
+        if chance.random() < 0.3:
+            # The session's first backup is made two seconds after the start: sometimes cut that off as well.
+            person.look(max(0.0, started + chance.uniform(1.9, 2.2) - time.monotonic()))
+        if not ready:
+            raise SystemExit(f"the screen did not get as far as the claim:\n{person.shown}")
+        for number in range(first, first + chance.randrange(1, 4)):
+            work = Work("note", f"note number {number:08d}", tag, ())
+            person.press("n")
+            if not person.sees("A note on this claim"):
+                raise SystemExit(f"no note could be written:\n{person.shown}")
+            begun.append(work)
+            person.press(f"{work.mark}\r")
+            if not person.sees(NOTED, without="A note on this claim") or not person.sees(work.mark):
+                raise SystemExit(f"the note was not acknowledged:\n{person.shown}")
+            done.append(work)
+        last = Work("note", f"note number {first + 9:08d}", tag, ())
+        person.press("n")
+        if person.sees("A note on this claim"):
+            begun.append(last)
+            person.press(f"{last.mark}\r")
+            person.look(chance.uniform(0.0, 0.12))
+    finally:
+        person.kill()
+    if begun[-1] is last and last.mark in person.shown and "A note on this claim" not in person.shown:
+        done.append(last)
+    return begun, done
+
+
+def _tags(path: Path) -> tuple[list[str], list[str]]:
+    desk = open_desk(path)
+    every = [row[0] for row in run(desk.database, "SELECT tag FROM claim WHERE state <> 'void' ORDER BY id")]
+    pulled = [
+        row[0]
+        for row in run(
+            desk.database,
+            "SELECT tag FROM claim WHERE state = 'pulled' AND plan = 'submit' AND maker_id IS NOT NULL "
+            "AND expired_choice IS NULL AND id > 180 ORDER BY id",
+        )
+    ]
+    desk.close()
+    return every, pulled
+
+
+def _cut_log_faults(path: Path, chance: random.Random, tally: Tally) -> Iterator[str]:
+    """What is wrong with a copy of the desk whose write-ahead log was cut off somewhere."""
+    log = path.with_name(path.name + "-wal")
+    if not log.exists() or not log.stat().st_size:
+        return
+    with tempfile.TemporaryDirectory(prefix="breakdesk-cut-") as folder:
+        copy = Path(folder) / path.name
+        shutil.copy2(path, copy)
+        shutil.copy2(key_path(path), key_path(copy))
+        content = log.read_bytes()
+        copy.with_name(log.name).write_bytes(content[: chance.randrange(len(content))])
+        tally.cut_logs += 1
+        desk = open_desk(copy)
+        yield from (f"log cut off: {fault}" for fault in verify(desk))
+        desk.close()
+
+
+def _faults(path: Path, begun: list[Work], done: list[Work], tally: Tally) -> Iterator[str]:
+    """What is wrong with the desk as the next start finds it."""
+    desk = open_desk(path)
+    try:
+        yield from verify(desk)
+        finished = {work.mark for work in done}
+        for work in begun:
+            there = {"note": _note_is_there, "pull": _pull_is_there, "submit": _submission_is_there}[work.kind](
+                desk, work
+            )
+            if isinstance(there, str):
+                yield f"{work.kind} {work.mark} is half done: {there}"
+            elif work.mark in finished:
+                tally.acknowledged += 1
+                if not there:
+                    yield f"{work.kind} {work.mark} was acknowledged and is lost"
+            elif there:
+                tally.unacknowledged_but_there += 1
+    finally:
+        desk.close()
+    for backup in backups_of(path)[:2]:
+        yield from (f"backup {backup.path.name}: {fault}" for fault in faults_of(backup.path))
+
+
+def _one(desk: Desk, sql: str, *values: object) -> list[tuple[object, ...]]:
+    return [tuple(row) for row in run(desk.database, sql, values)]
+
+
+def _note_is_there(desk: Desk, work: Work) -> bool | str:
+    texts = _one(desk, "SELECT id FROM free_text WHERE text = ?", work.mark)
+    lines = [
+        body
+        for (body,) in _one(desk, "SELECT body FROM history_line WHERE thing = 'claim' AND kind = 'noted'")
+        if texts and json.loads(str(body)).get("text") == texts[0][0]
+    ]
+    if len(texts) != len(lines) or len(texts) > 1:
+        return f"{len(texts)} texts, {len(lines)} lines"
+    return bool(texts)
+
+
+def _pull_is_there(desk: Desk, work: Work) -> bool | str:
+    found = _one(desk, "SELECT id FROM claim WHERE subject = ?", work.mark)
+    if not found:
+        return False
+    code = read_code(desk, int(str(found[0][0])))
+    return True if len(found) == 1 and str(code).startswith("PULL") else f"{len(found)} claims, code {code!r}"
+
+
+def _submission_is_there(desk: Desk, work: Work) -> bool | str:
+    ((key, state, reference),) = _one(desk, "SELECT id, state, reference FROM claim WHERE tag = ?", work.tag)
+    code, is_whole = read_code(desk, int(str(key))), work.mark.replace("REF-", "CODE")
+    if state == "pulled" and not reference and str(code).startswith("PULL"):
+        return False
+    if state == "submitted" and reference == work.mark and code == is_whole:
+        return True
+    return f"{state}, reference {reference!r}, code {code!r}"
+
+
+if __name__ == "__main__":
+    sys.exit(main())
