@@ -324,22 +324,10 @@ def to_decide(
 def reasons_to_decide(claim: Claim, parties: Parties, maker_today: date, today: date) -> Iterable[tuple[str, date]]:
     """Why a claim waits for the house on a day, and since when; with the last of all days, why it ever will."""
     maker = parties.maker_of(claim)
-    if claim.state == "refused" and claim.refused_on is not None:
-        yield "refused", claim.refused_on
-    if waits_for_choice(claim, maker):
-        yield "expired_at_pull", claim.pull_day
-    offer_from = _offer_from(claim, parties.house)
-    if offer_from is not None and offer_from <= today:
-        yield "offer", offer_from
+    if claim.state != "submitted":
+        yield from _reasons_of_state(claim, maker, parties, today)
     if claim.owner_kind == "several" and claim.owner_since is not None:
         yield "owner", claim.owner_since
-    if claim.state == "pulled" and claim.failed_on is not None:
-        yield "failed_submission", claim.failed_on
-    if claim.state == "shipped" and claim.lost_on is not None:
-        yield "lost", claim.lost_on
-    unanswered = _unanswered_from(claim, parties)
-    if unanswered is not None and unanswered <= today:
-        yield "not_answering", unanswered
     days = []
     if claim.follow_up_on is not None and claim.follow_up_on <= today:
         days.append(claim.follow_up_on)
@@ -348,6 +336,24 @@ def reasons_to_decide(claim: Claim, parties: Parties, maker_today: date, today: 
         days.append(silent)
     if days:
         yield "follow_up", min(days)
+
+
+def _reasons_of_state(claim: Claim, maker: Maker, parties: Parties, today: date) -> Iterable[tuple[str, date]]:
+    """What only a claim can wait for that is not simply with its maker."""
+    if claim.state == "refused" and claim.refused_on is not None:
+        yield "refused", claim.refused_on
+    if waits_for_choice(claim, maker):
+        yield "expired_at_pull", claim.pull_day
+    offer_from = _offer_from(claim, parties.house)
+    if offer_from is not None and offer_from <= today:
+        yield "offer", offer_from
+    if claim.state == "pulled" and claim.failed_on is not None:
+        yield "failed_submission", claim.failed_on
+    if claim.state == "shipped" and claim.lost_on is not None:
+        yield "lost", claim.lost_on
+    unanswered = _unanswered_from(claim, parties)
+    if unanswered is not None and unanswered <= today:
+        yield "not_answering", unanswered
 
 
 def decide_from(claim: Claim, parties: Parties) -> date | None:

@@ -31,7 +31,7 @@ def has_later_facts(database: StrictSqlite, day: date, makers_days: MakersDays) 
     asks = run(
         database,
         "SELECT claim.maker_id, max(history_line.day) FROM history_line JOIN claim ON claim.id = history_line.thing_id "
-        "WHERE history_line.day > ? AND history_line.kind = 'asked' AND history_line.thing = 'claim' "
+        "WHERE history_line.day > ? AND history_line.kind = 'asked' "
         "GROUP BY claim.maker_id",
         (earliest.isoformat(),),
     )
