@@ -102,11 +102,13 @@ def rotate(desk_path: Path, now: datetime) -> list[Path]:
     old = [backup for backup in regular if backup.made_at not in keep]
     old += [backup for backup in before_update if (now - backup.made_at).days > 366]
     for backup in old:
-        backup.path.unlink(missing_ok=True)
+        with suppress(OSError):
+            backup.path.unlink()
     for part in backups_folder(desk_path).glob(f"*{UNPROVED}"):
         # One that is younger may still be written by another program.
-        if part.stat().st_mtime < now.timestamp() - 3600:
-            _forget(part)
+        with suppress(OSError):
+            if part.stat().st_mtime < now.timestamp() - 3600:
+                _forget(part)
     return [backup.path for backup in old]
 
 

@@ -44,10 +44,8 @@ def work_number(number: int, tags: list[str], pulled: list[str], chance: random.
     """What is done as the number-th thing: pulls, submissions with a code, notes."""
     kind = chance.choice(("pull", "submit", "note", "note"))
     if kind == "pull":
-        name = name_for(number)
-        return Work(
-            kind, name, "", ("pull", "-", name, "--product", PRODUCT, "--anyway", "--code"), f"PULL{number:08d}\n"
-        )
+        code, line = f"PULL{number:08d}", name_for(number)
+        return Work(kind, code, "", ("pull", "-", line, "--product", PRODUCT, "--anyway", "--code"), f"{code}\n")
     if kind == "submit" and pulled:
         tag = pulled.pop(chance.randrange(len(pulled)))
         reference = f"REF-{number:08d}"

@@ -268,11 +268,15 @@ def _note_is_there(desk: Desk, work: Work) -> bool | str:
 
 
 def _pull_is_there(desk: Desk, work: Work) -> bool | str:
-    found = _one(desk, "SELECT id FROM claim WHERE subject = ?", work.mark)
+    digest, _ = desk.sealer.code_digests(work.mark)
+    found = _one(
+        desk,
+        "SELECT claim.state, claim.subject FROM claim_code LEFT JOIN claim ON claim.id = claim_id WHERE digest = ?",
+        digest,
+    )
     if not found:
         return False
-    code = read_code(desk, int(str(found[0][0])))
-    return True if len(found) == 1 and str(code).startswith("PULL") else f"{len(found)} claims, code {code!r}"
+    return True if len(found) == 1 and found[0][0] and found[0][1] else f"the code is on {found}"
 
 
 def _submission_is_there(desk: Desk, work: Work) -> bool | str:

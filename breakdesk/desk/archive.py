@@ -1,0 +1,72 @@
+"""A whole desk written to open files, and loaded back without a difference."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+from breakdesk.desk.clock import Clock
+from breakdesk.desk.problems import Problem
+from breakdesk.store import archiving, backups
+from breakdesk.store.engine import ENGINE_ERRORS
+from breakdesk.store.sealing import key_path
+from breakdesk.store.trouble import trouble_of
+
+
+@dataclass(frozen=True, slots=True)
+class Archived:
+    """What was written, or loaded, and where."""
+
+    path: Path
+    said: str
+
+
+def archive(desk_path: Path, folder: Path, clock: Clock) -> Archived | Problem:
+    """Writes every table of the desk into a new or empty folder, which only its owner can read."""
+    if not desk_path.is_file():
+        return Problem(
+            f"There is no desk at {desk_path}.", "Name the desk before the command: `breakdesk --desk PATH`."
+        )
+    try:
+        if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+            return Problem(f"{folder} is there already and is not an empty folder.", "Name a new folder.")
+        backups.private_folder(folder)
+        done = archiving.write_archive(desk_path, folder, clock.now().isoformat())
+    except (*ENGINE_ERRORS, OSError) as error:
+        return _problem(error, desk_path if isinstance(error, ENGINE_ERRORS) else folder)
+    return Archived(folder, f"{done.tables} tables, {done.rows:,} rows. Codes in it stay sealed; the key is not in it.")
+
+
+def unarchive(folder: Path, new: Path) -> Archived | Problem:
+    """Makes a new desk from an archive; every table and the whole history are compared before it counts."""
+    if new.exists():
+        return Problem(f"{new} exists already, and it was left as it is.", "Name a new file.")
+    unproved = new.with_name(f"{new.name}{backups.UNPROVED}")
+    try:
+        backups.private_folder(new.parent)
+        os.close(os.open(unproved, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600))
+        done = archiving.read_archive(folder, unproved)
+        faults = list(backups.faults_of(unproved, whole_history=True))
+        if faults:
+            return Problem(f"{folder} is not a sound archive: {faults[0]}", "Take another one, or a backup.")
+        unproved.replace(new)
+    except archiving.BadArchive as error:
+        return Problem(f"{folder} cannot be loaded: {error}.", "Take another archive, or a backup.")
+    except (*ENGINE_ERRORS, OSError) as error:
+        return _problem(error, new)
+    finally:
+        for end in ("", "-journal", "-wal", "-shm"):
+            unproved.with_name(unproved.name + end).unlink(missing_ok=True)
+    said = (
+        f"{done.tables} tables, {done.rows:,} rows, no difference. Codes are sealed: copy the desk's key file to "
+        f"{key_path(new)}, or unlock it with its passphrase or its recovery key."
+    )
+    return Archived(new, said)
+
+
+def _problem(error: Exception, path: Path) -> Problem:
+    trouble = trouble_of(error, path)
+    if trouble is None:
+        raise error
+    return Problem(trouble.what, trouble.remedy)
