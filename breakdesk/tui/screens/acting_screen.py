@@ -30,6 +30,7 @@ class ActingScreen(DeskScreen):
         """Make the screen; nothing was done on it yet."""
         super().__init__()
         self._acted: list[tuple[Done, Secret]] = []
+        self._dialogs = 0
 
     @property
     def desk(self) -> Breakdesk:
@@ -44,12 +45,20 @@ class ActingScreen(DeskScreen):
         """Read anew what is shown."""
         raise NotImplementedError
 
+    def came_from_dialog(self) -> bool:
+        """Whether the screen is resumed after a dialog of its own, when what it shows was read a moment ago."""
+        if self._dialogs:
+            self._dialogs -= 1
+            return True
+        return False
+
     def walk(self, work: Coroutine[Any, Any, None]) -> None:
         """Run what a key started; nothing that writes is ever cut short by the next key."""
         self.run_worker(work, group="write", exit_on_error=False, description="a step of a person")
 
     async def ask(self, dialog: Dialog[Any]) -> Any:
         """Show a dialog and wait for its answer."""
+        self._dialogs += 1
         return await self.app.push_screen_wait(cast("Screen[Any]", dialog))
 
     async def pick(self, title: str, choices: Iterable[tuple[str, str | Secret]], *parts: str | Secret) -> str | None:

@@ -110,6 +110,14 @@ class DecideRound(RoundScreen):
         super().__init__()
         self._card: DecideCard | PromiseCard | None = None
 
+    def hidden(self) -> tuple[Secret, ...]:
+        """The names in sight, those of possible owners too, and the reference."""
+        card = self._card
+        if not isinstance(card, DecideCard):
+            return super().hidden()
+        names = (person_words(name, handle, on_air) for _, name, handle, on_air in card.candidates)
+        return (*super().hidden(), *names, masking.reference(card.card.view.claim.reference))
+
     def compose_item(self) -> ComposeResult:
         """Give the case."""
         yield Paragraph(id="decide-why", style="bold $accent")

@@ -152,7 +152,8 @@ class AnswersScreen(ActingScreen):
     def on_screen_resume(self) -> None:
         """Read anew."""
         super().on_screen_resume()
-        self.run_worker(self.reload, group="answers", exclusive=True, description="read a maker's claims")
+        if not self.came_from_dialog():
+            self.run_worker(self.reload, group="answers", exclusive=True, description="read a maker's claims")
 
     async def reload(self) -> None:
         """Read the maker's claims."""

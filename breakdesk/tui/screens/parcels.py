@@ -91,7 +91,9 @@ class ParcelsScreen(ActingScreen):
     def on_screen_resume(self) -> None:
         """Read anew."""
         super().on_screen_resume()
-        if self.focused is None:
+        if self.came_from_dialog():
+            return
+        if not self.query_one(Input).value:
             self.query_one(LongList).focus()
         self.run_worker(self.reload, group="parcels", exclusive=True, description="read the parcels")
 

@@ -127,7 +127,8 @@ class RoundScreen(ActingScreen):
     def on_screen_resume(self) -> None:
         """Read the list anew: something may have been done elsewhere since."""
         super().on_screen_resume()
-        self.run_worker(self.reload, group="round", exclusive=True, description="read a round")
+        if not self.came_from_dialog():
+            self.run_worker(self.reload, group="round", exclusive=True, description="read a round")
 
     async def reload(self) -> None:
         """Read the list, keep the order it was walked in, and show the item that was open."""

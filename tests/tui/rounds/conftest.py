@@ -10,7 +10,6 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 import pytest
-from textual.app import App
 from textual.pilot import Pilot
 
 from breakdesk.desk import entering, viewing
@@ -30,6 +29,7 @@ from breakdesk.store import models
 from breakdesk.store.claims import claim_with_tag, claims_with_keys
 from breakdesk.store.parties import read_house
 from breakdesk.tui.app import Breakdesk
+from breakdesk.tui.dialogs import Dialog
 
 MONDAY = datetime(2026, 3, 2, 17, 0, tzinfo=UTC)
 """11:00 in Chicago, where one office is open; 02:00 on Tuesday in Tokyo, where the other is closed."""
@@ -70,7 +70,8 @@ class Stage:
                     recorded_at=self.now,
                 )
             for name, zone in ZONES.items():
-                maker = models.Maker.create(name=name, folded=folded(name), contact=f"desk@{name.split()[0].lower()}.example")
+                contact = f"desk@{name.split()[0].lower()}.example"
+                maker = models.Maker.create(name=name, folded=folded(name), contact=contact)
                 for term, value in {"zone": zone, "ask_after_months": "0", "ask_every_days": "1"}.items():
                     models.Term.create(maker_id=maker.id, name=term, value=value, recorded_at=self.now)
                 product = models.Product.create(maker=maker.id, name=f"{name} One", folded=folded(f"{name} One"))
@@ -148,9 +149,12 @@ class Player:
 
     async def settle(self) -> None:
         """Waits until the desk has answered and the screen is drawn."""
-        for _ in range(8):
+        for turn in range(12):
             await asyncio.wrap_future(self.stage.thread.submit(lambda _desk: None))
             await self.pilot.pause()
+            busy = any(worker.is_running for worker in self.app.workers)
+            if turn and (not busy or (turn > 1 and isinstance(self.app.screen, Dialog))):
+                return
 
     async def press(self, *keys: str) -> None:
         """Presses keys one after the other, each once the one before has done its work."""

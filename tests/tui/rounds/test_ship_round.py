@@ -57,7 +57,8 @@ class TestPacking:
         async with stage.open() as player:
             await player.press("p", "enter", "space", "up", "space")
             assert f"{STEPS_FOR_ONE_CARD} steps are open" in player.words
-        assert stage.do(lambda _: models.ParcelStep.select().where(models.ParcelStep.done_at.is_null(False)).count()) == 0
+        steps = models.ParcelStep
+        assert stage.do(lambda _: steps.select().where(steps.done_at.is_null(False)).count()) == 0
 
     async def test_open_steps_need_a_reason(self, stage):
         tag = here(stage)
@@ -128,7 +129,8 @@ class TestAddress:
         rows = stage.do(
             lambda _: list(models.Address.select().where(models.Address.participant == stage.people["Ada"]))
         )
-        assert [(row.text, row.ended_at is None) for row in rows] == [("1 Quay\nHarbour", False), ("9 Long Lane\nHilltop", True)]
+        kept = [(row.text, row.ended_at is None) for row in rows]
+        assert kept == [("1 Quay\nHarbour", False), ("9 Long Lane\nHilltop", True)]
 
     async def test_nothing_goes_to_an_unconfirmed_address(self, stage):
         tag = here(stage)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from breakdesk.desk.answering import last_told_text
 from breakdesk.desk.submitting import Submit, submit
+from breakdesk.desk.answering import person_view
 from breakdesk.store import models
 
 
@@ -38,7 +38,7 @@ class TestCopyingFirst:
             await player.press("y", "y")
             assert [told(stage, name) for name in ("Ada", "Bo", "Cy")] == [1, 1, 1]
             assert "Nobody is left to be told. In this round: 3 done." in player.words
-        assert "Kit Moor" in stage.do(lambda _: last_told_text(stage.people["Ada"]))
+        assert "Kit Moor" in stage.do(person_view, stage.people["Ada"]).last_told_text
 
     async def test_leaving_asks_told_up_to_here(self, stage):
         somebody_to_tell(stage, "Ada", "Bo")
@@ -121,7 +121,7 @@ class TestWhoAndHow:
             assert player.copied == ""
             await player.press("t", "down", "enter")
             assert "Nobody is left" in player.words
-        assert stage.do(lambda _: last_told_text(stage.people["Ada"])) == ""
+        assert stage.do(person_view, stage.people["Ada"]).last_told_text == ""
 
     async def test_putting_a_person_aside_and_back(self, stage):
         somebody_to_tell(stage, "Ada")
