@@ -23,10 +23,10 @@ if TYPE_CHECKING:
 @click.option("--all", "everybody", is_flag=True, help="Everybody whose telling is due.")
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), metavar="FOLDER", help="Where --all writes.")
 @click.option("--channel", default="", help="direct, email, sms or public; otherwise the participant's own.")
-@click.option("--tone", type=click.Choice(["warm", "brief"]), default="warm", show_default=True)
+@click.option("--tone", type=click.Choice(["warm", "brief"]), help="Otherwise the one that the house settled.")
 @with_desk
 def tell_command(
-    desk: Desk, who: str | None, told: bool, everybody: bool, out: Path | None, channel: str, tone: str
+    desk: Desk, who: str | None, told: bool, everybody: bool, out: Path | None, channel: str, tone: str | None
 ) -> None:
     """Print the message with everything that WHO (a name or a handle) should hear.
 
@@ -38,14 +38,14 @@ def tell_command(
     if everybody != (out is not None) or (everybody and who):
         raise click.UsageError("--all and --out belong together, without WHO: tell --all --out FOLDER.")
     if everybody and out is not None:
-        _write_all(desk, out, told=told, tone=tone, channel=channel)
+        _write_all(desk, out, told=told, tone=tone or "", channel=channel)
         return
     if who is None:
         if told:
             raise click.UsageError("Say who was told: tell WHO --told.")
         _list(desk)
         return
-    telling = telling_for(desk, named.person_id(desk, who), tone, channel)
+    telling = telling_for(desk, named.person_id(desk, who), tone or "", channel)
     if not telling.items:
         say(f"There is nothing to tell {telling.view.participant_name}.")
         return
@@ -73,7 +73,7 @@ def _mark(desk: Desk, telling: Telling) -> None:
 
     message = telling.message
     ids = telling.claim_ids
-    report(mark_told(desk, telling.person_id, ids, message.channel, message.text, message.templates))
+    report(mark_told(desk, telling.person_id, ids, message.channel, message.whole, message.templates))
 
 
 def _list(desk: Desk) -> None:

@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.desk import Desk
+from breakdesk.desk.telling import house_templates
+from breakdesk.desk.told import tellings_of
 from breakdesk.desk.viewing import owed, product_names
+from breakdesk.files.messages.channels import shortened
 from breakdesk.files.messages.composing import answer_text
+from breakdesk.files.messages.plain import plain_line
+from breakdesk.files.messages.sources import Templates
 from breakdesk.files.messages.views import AnswerClaim, AnswerView
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
@@ -18,6 +23,8 @@ from breakdesk.rules.story import active
 from breakdesk.store import history, models
 from breakdesk.store.parties import read_parties
 from breakdesk.store.projecting import people_in
+
+LONGEST_QUOTE = 300
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +47,12 @@ class PersonView:
     owed: Owed | None
     promises: tuple[tuple[int, date, str], ...]
     """Key, day and words of each promise that is open."""
+    last_told_at: datetime | None = None
+    """The instant of the latest message, where it is known."""
+    last_told_channel: str = ""
+    fallback_channel: str = ""
+    language: str = ""
+    opted_out: bool = False
 
 
 def person_view(desk: Desk, person_id: int) -> PersonView | None:
@@ -53,6 +66,7 @@ def person_view(desk: Desk, person_id: int) -> PersonView | None:
     address = table.get_or_none(table.participant == person_id, table.ended_at.is_null())
     promises = models.FollowUp
     found = owed(desk, person_id)
+    last = next((told for told in tellings_of(desk, person_id) if not told.undone), None)
     return PersonView(
         id=person_id,
         name=row.name,
@@ -65,7 +79,12 @@ def person_view(desk: Desk, person_id: int) -> PersonView | None:
         address_country="" if address is None else address.country,
         address_confirmed=parties.people[person_id].address_is_confirmed(parties.house, today),
         last_told_on=row.last_told_on,
-        last_told_text=last_told_text(person_id),
+        last_told_text="" if last is None else last.text or "",
+        last_told_at=None if last is None else last.told_at,
+        last_told_channel="" if last is None else last.channel,
+        fallback_channel=row.fallback_channel,
+        language=row.language,
+        opted_out=bool(row.opted_out),
         next_tell_on=row.tell_due_on,
         owed=found[0] if found else None,
         promises=tuple(
@@ -75,24 +94,12 @@ def person_view(desk: Desk, person_id: int) -> PersonView | None:
     )
 
 
-def last_told_text(person_id: int) -> str:
-    """The words of the latest message to a participant; empty where none were kept."""
-    table = models.Telling
-    row = (
-        table.select(table.text_id)
-        .where(table.participant == person_id, table.undone == False)  # noqa: E712 - peewee builds SQL from it
-        .order_by(table.day.desc(), table.id.desc())
-        .first()
-    )
-    return "" if row is None else history.text_of(row.text_id) or ""
-
-
-def answer_for_person(desk: Desk, person_id: int) -> str:
-    """A short answer about everything a participant waits for."""
+def answer_for_person(desk: Desk, person_id: int, templates: Templates | None = None) -> str:
+    """A short answer about everything a participant waits for, in the house's wording or another."""
     view = person_view(desk, person_id)
     if view is None or view.owed is None:
         return ""
-    return _answer(desk, view.name, tuple(view.owed.claims))
+    return _answer(desk, view, tuple(view.owed.claims), templates)
 
 
 def answer_for_claim(desk: Desk, person_id: int, tag: str) -> str:
@@ -100,10 +107,10 @@ def answer_for_claim(desk: Desk, person_id: int, tag: str) -> str:
     view = person_view(desk, person_id)
     if view is None or view.owed is None:
         return ""
-    return _answer(desk, view.name, tuple(line for line in view.owed.claims if line.claim.tag == tag))
+    return _answer(desk, view, tuple(line for line in view.owed.claims if line.claim.tag == tag))
 
 
-def _answer(desk: Desk, name: str, lines: tuple[OwedClaim, ...]) -> str:
+def _answer(desk: Desk, person: PersonView, lines: tuple[OwedClaim, ...], templates: Templates | None = None) -> str:
     claims = [line.claim for line in lines]
     parties = read_parties(desk.database, people_in(claims))
     products = product_names(claims)
@@ -122,14 +129,30 @@ def _answer(desk: Desk, name: str, lines: tuple[OwedClaim, ...]) -> str:
                 submitted_on=claim.submitted_on,
                 asked_on=tuple(event.day for event in active(events[claim.id]) if event.kind == "asked"),
                 last_told_on=claim.last_told_on,
+                # Of several claims the day alone: the same words after each would bury the answer.
+                last_told_text=_last_words(desk, person.id, claim.tag) if len(lines) == 1 else "",
                 closed_how=claim.closed_how or "",
                 tracking=claim.tracking,
                 next_step=step,
                 next_by=by,
             )
         )
-    view = AnswerView(participant_name=name, house_name=parties.house.name, claims=tuple(answers))
-    return answer_text(view)
+    view = AnswerView(
+        participant_name=person.name,
+        house_name=parties.house.name,
+        claims=tuple(answers),
+        language=person.language or "en",
+    )
+    tone = parties.house.terms.on("tone", parties.house.today(desk.clock.as_of()))
+    return answer_text(view, tone, templates or house_templates(desk))
+
+
+def _last_words(desk: Desk, person_id: int, tag: str) -> str:
+    """The latest message to a participant about a claim, as much of it as an answer can quote."""
+    for told in tellings_of(desk, person_id):
+        if tag in told.tags and not told.undone:
+            return shortened(plain_line(told.text or ""), LONGEST_QUOTE)
+    return ""
 
 
 def next_step(claim: Claim, parties: Parties, next_tell: date | None) -> tuple[str, date | None]:

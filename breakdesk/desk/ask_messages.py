@@ -8,6 +8,7 @@ from datetime import date
 
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.desk import Desk
+from breakdesk.desk.telling import house_templates
 from breakdesk.files.messages.channels import Message
 from breakdesk.files.messages.composing import ask_message
 from breakdesk.files.messages.sources import Templates
@@ -30,7 +31,7 @@ class AskDraft:
     message: Message
 
 
-def ask_draft(desk: Desk, claims: Sequence[Claim]) -> AskDraft:
+def ask_draft(desk: Desk, claims: Sequence[Claim], templates: Templates | None = None) -> AskDraft:
     """One message about as many of the claims as a message may name, the longest waiting first."""
     house = read_house()
     limit = house.terms.count_on("references_per_ask", house.today(desk.clock.as_of()))
@@ -46,8 +47,8 @@ def ask_draft(desk: Desk, claims: Sequence[Claim]) -> AskDraft:
             for claim in named
         ),
     )
-    folder = desk.folder / "templates"
-    message = ask_message(view, templates=Templates(folder) if folder.is_dir() else None)
+    tone = house.terms.on("tone", house.today(desk.clock.as_of()))
+    message = ask_message(view, tone, templates=templates or house_templates(desk))
     return AskDraft(view.maker, maker.contact if maker else "", named, len(ordered) - len(named), message)
 
 

@@ -5,14 +5,15 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Problem, Result, refuse
 from breakdesk.desk.telling import Telling, telling_for
-from breakdesk.files.messages.channels import KINDS, channel_for
+from breakdesk.desk.ways import ways_to
+from breakdesk.files.messages.channels import KINDS
 from breakdesk.store import models
 
 CHANNEL_WORDS = {
@@ -37,6 +38,10 @@ class TellCard:
     last_told_on: date | None
     telling: Telling
     due_on: date | None
+    quiet_until: datetime | None = None
+    """The instant in UTC at which their quiet hours end; None where they may be written to now."""
+    note: str = ""
+    """Why it is not the way that they prefer, or that it cannot be used."""
 
 
 def tell_card(desk: Desk, person_id: int, channel: str = "") -> TellCard | None:
@@ -44,16 +49,19 @@ def tell_card(desk: Desk, person_id: int, channel: str = "") -> TellCard | None:
     row = models.Participant.get_or_none(models.Participant.id == person_id)
     if row is None:
         return None
+    way = ways_to(desk, [person_id], channel)[person_id]
     return TellCard(
         person_id=person_id,
         name=row.name,
         handle=row.handle,
         on_air_name=row.on_air_name,
-        channel=channel_for(channel or row.channel).kind,
+        channel=way.channel,
         opted_out=bool(row.opted_out),
         last_told_on=row.last_told_on,
         telling=telling_for(desk, person_id, channel=channel),
         due_on=row.tell_due_on,
+        quiet_until=way.quiet_until,
+        note=way.note,
     )
 
 

@@ -41,9 +41,11 @@ class Telling:
     claim_ids: tuple[int, ...]
 
 
-def telling_for(desk: Desk, person_id: int, tone: str = "", channel: str = "") -> Telling:
+def telling_for(
+    desk: Desk, person_id: int, tone: str = "", channel: str = "", templates: Templates | None = None
+) -> Telling:
     """Everything a participant would be told now, due or not, in their channel's shape; nothing of what is on hold."""
-    return next(tellings_for(desk, [person_id], tone, channel))
+    return next(tellings_for(desk, [person_id], tone, channel, templates))
 
 
 def tellings_for(

@@ -53,25 +53,30 @@ class Source:
 
 
 class Templates:
-    """The wording of a house, read once. Make a new one after a file was changed."""
+    """The wording of a house, read once. Make a new one after a file was changed.
 
-    def __init__(self, folder: Path | None = None) -> None:
+    `tried` stands in place of the house's files of those names, for a preview of what was not saved.
+    """
+
+    def __init__(self, folder: Path | None = None, tried: Mapping[str, Source] | None = None) -> None:
         self._folder = folder
+        self._tried = dict(tried or {})
         self._sets: dict[tuple[str, str], TemplateSet] = {}
 
     def for_tone(self, tone: str, language: str) -> TemplateSet:
         """Wording for a tone (an unknown one is `warm`) and a language."""
         key = (tone if tone in TONES else TONES[0], language)
         if key not in self._sets:
-            self._sets[key] = TemplateSet(self._folder, *key)
+            self._sets[key] = TemplateSet(self._folder, *key, self._tried)
         return self._sets[key]
 
 
 class TemplateSet:
     """All templates of one tone and language, the house's own before the shipped ones."""
 
-    def __init__(self, folder: Path | None, tone: str, language: str) -> None:
-        self._own = {name: own_source(folder, tone, language, name) for name in NAMES} if folder is not None else {}
+    def __init__(self, folder: Path | None, tone: str, language: str, tried: Mapping[str, Source]) -> None:
+        own = {name: own_source(folder, tone, language, name) for name in NAMES} if folder is not None else {}
+        self._own: dict[str, Source | None] = {**own, **tried}
         self._shipped = {name: shipped_source(tone, name) for name in NAMES}
         self._compiled: dict[str, Template | TemplateProblem] = {}
         self.version = _version([self._own.get(name) or self._shipped[name] for name in NAMES])

@@ -21,8 +21,7 @@ from cryptography.x509.oid import NameOID
 
 from breakdesk.files.mail_settings import MailSettings
 from breakdesk.store import models
-
-from ..conftest import World  # noqa: TID252 - the world of the folder above
+from tests.desk.conftest import World
 
 
 @dataclass

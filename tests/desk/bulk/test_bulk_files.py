@@ -16,8 +16,7 @@ from breakdesk.desk.correcting import correct
 from breakdesk.desk.problems import Problem
 from breakdesk.desk.telling import telling_for
 from breakdesk.store import history, models
-
-from ..conftest import World  # noqa: TID252
+from tests.desk.conftest import World
 
 HOSTILE = "=cmd|'/c calc'!A1 {{ house }} \x1b[31m\u202e<b>\r\nBcc: all@mail.example"
 

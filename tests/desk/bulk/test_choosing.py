@@ -11,8 +11,7 @@ from breakdesk.desk import following, submitting, telling
 from breakdesk.desk.bulk import OPTED_OUT, TOLD_TODAY, Wanted, choose, keys_of
 from breakdesk.desk.ways import ways_to
 from breakdesk.store import models
-
-from ..conftest import World  # noqa: TID252
+from tests.desk.conftest import World
 
 
 def names(world: World, wanted: Wanted, **more: bool) -> list[str]:

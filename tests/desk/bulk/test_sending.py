@@ -15,9 +15,8 @@ from breakdesk.desk.problems import Problem
 from breakdesk.desk.undoing import undo
 from breakdesk.files.mail_settings import MailSettings
 from breakdesk.store import history, models
-
-from ..conftest import World  # noqa: TID252
-from .conftest import Inbox
+from tests.desk.bulk.conftest import Inbox
+from tests.desk.conftest import World
 
 NAMES = ("Ada", "Bo", "Cy")
 
@@ -137,7 +136,7 @@ def test_what_did_not_arrive_can_be_sent_again(
 def test_a_program_that_dies_between_server_and_record_tells_nobody_twice(
     world: World, settings: MailSettings, inbox: Inbox, everybody: list[int], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    class Died(Exception):
+    class Died(Exception):  # noqa: N818 - the end of a program, no error
         pass
 
     def die(*_: object) -> None:
