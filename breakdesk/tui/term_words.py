@@ -100,11 +100,11 @@ HOUSE_WORDS: Final = {
         "Consent first", "Whether a refund, a credit, another card or a buy-out needs the participant's recorded yes."
     ),
     "loss_opens_after_days": TermWords("Loss report from", "The carrier takes it so many days after shipping.", _DAYS),
-    "loss_opens_after_days_abroad": TermWords("The same, abroad", "For a parcel to another country.", _DAYS),
+    "loss_opens_after_days_abroad": TermWords("Loss report from, abroad", "For a parcel to another country.", _DAYS),
     "loss_closes_after_days": TermWords(
         "Loss report until", "Its conditions decide; so many days after shipping is what the desk reminds of.", _DAYS
     ),
-    "loss_closes_after_days_abroad": TermWords("The same, abroad", "For a parcel to another country.", _DAYS),
+    "loss_closes_after_days_abroad": TermWords("Loss report until, abroad", "For a parcel to another country.", _DAYS),
 }
 
 MAKER_WORDS: Final = {

@@ -14,8 +14,9 @@ from breakdesk.tui.widgets.rows import Row
 from breakdesk.tui.wording import values_words
 
 SHORTEST_BAR, LONGEST_BAR = 10, 60
-BESIDE_THE_BAR: Final = 68
-"""Cells that the other columns take."""
+SHORTEST_NAME, LONGEST_NAME = 16, 34
+BESIDE_THE_BAR: Final = 52
+"""Cells that the columns between name and bar take, with all gaps and margins."""
 GROUPINGS: Final = {
     "band": "days old",
     "maker": "maker",
@@ -26,19 +27,24 @@ GROUPINGS: Final = {
 """What the rows may stand for, and how their column is called."""
 
 
+def name_width(width: int) -> int:
+    """How long a name may be on a screen of so many cells."""
+    return max(SHORTEST_NAME, min(LONGEST_NAME, width // 4))
+
+
 def bar_width(width: int) -> int:
     """How long the longest bar is on a screen of so many cells."""
-    return min(LONGEST_BAR, max(SHORTEST_BAR, width - BESIDE_THE_BAR))
+    return min(LONGEST_BAR, max(SHORTEST_BAR, width - BESIDE_THE_BAR - name_width(width)))
 
 
 def total_columns(grouping: str, width: int) -> list[Column]:
     """The columns of one side's totals."""
     return [
-        Column(title=GROUPINGS[grouping].capitalize(), width=16, stretch=1),
+        Column(title=GROUPINGS[grouping].capitalize(), width=name_width(width), stretch=1),
         Column(title="Claims", width=6, right=True),
         Column(title="Value", width=24, right=True, priority=2),
-        Column(title="No value", width=8, right=True, priority=3, quiet=True),
-        Column(title="", width=bar_width(width), priority=4),
+        Column(title="No value", width=8, right=True, priority=4, quiet=True),
+        Column(title="", width=bar_width(width), priority=3),
     ]
 
 
