@@ -60,6 +60,7 @@ def opened(path: Path, written: Written = None, *, create: bool = False) -> Iter
     """The desk as of the instant that was named; where there is none the command ends with a sentence."""
     from breakdesk.desk.backups import back_up_when_due
     from breakdesk.desk.clock import Clock
+    from breakdesk.desk.clock_check import clock_warning
     from breakdesk.desk.desk import open_desk
     from breakdesk.desk.obstacles import problem_of
     from breakdesk.desk.privacy import notes_on_privacy
@@ -73,6 +74,9 @@ def opened(path: Path, written: Written = None, *, create: bool = False) -> Iter
     for note in notes_on_privacy(path):
         say_problem(f"Note: {note}")
     try:
+        said = clock_warning(desk)
+        if said:
+            say_problem(f"Note: {said}")
         _unlock_for_this_command(desk)
         yield desk.at(clock_for(written))
     except ENGINE_ERRORS as error:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TextIO
 
 import click
 
@@ -26,8 +26,9 @@ _MOVED = OneWord((*ANSWERS, "in_hand"))
 @click.argument("maker")
 @click.argument("moved", nargs=-1, metavar="[TAG WORD]…")
 @click.option("--unchanged", is_flag=True, help="All the others stand on the page as before.")
+@click.option("--page", type=click.File(encoding="utf-8"), help="The page's text, or - for what is pasted: compare.")
 @with_desk
-def look_command(desk: Desk, maker: str, moved: tuple[str, ...], unchanged: bool) -> None:
+def look_command(desk: Desk, maker: str, moved: tuple[str, ...], unchanged: bool, page: TextIO | None) -> None:
     """Read MAKER's status page: list what is with them, or record what moved and that the rest did not.
 
     WORD is no_news, waits_signer, being_made, on_its_way, offers, refuses or in_hand. A look is free and never an ask.
@@ -35,6 +36,11 @@ def look_command(desk: Desk, maker: str, moved: tuple[str, ...], unchanged: bool
     from breakdesk.cli import named
     from breakdesk.desk.maker_page import waiting_claims
 
+    if page is not None:
+        if moved or unchanged:
+            raise click.UsageError("--page only compares; record what moved in a second step.")
+        _say_page(desk, maker, page.read())
+        return
     if len(moved) % 2:
         raise click.UsageError("Give a word for every tag: look MAKER TAG WORD TAG WORD.")
     pairs = [(tag, _MOVED.convert(word, None, None)) for tag, word in zip(moved[::2], moved[1::2], strict=True)]
@@ -53,6 +59,29 @@ def look_command(desk: Desk, maker: str, moved: tuple[str, ...], unchanged: bool
 
     rest = [claim.tag for claim in waiting if claim.tag not in moving and claim.state == "submitted"]
     report(look(desk, maker, rest if unchanged else [], len(pairs)))
+
+
+def _say_page(desk: Desk, maker: str, text: str) -> None:
+    """What a pasted page says of the maker's claims, and what differs from what the desk knows; nothing is saved."""
+    from breakdesk.desk.asking import ANSWER_WORDS
+    from breakdesk.desk.looking import match_page
+    from breakdesk.desk.problems import Problem
+
+    found = match_page(desk, maker, text)
+    if isinstance(found, Problem):
+        fail(found.sentence)
+    say(f"{len(found.matches)} found on the page, {len(found.moved)} seem to have moved. Nothing is saved.")
+    if found.matches:
+        rows = [
+            (match.claim.reference, match.claim.tag, "moved" if match.differs else "",
+             ANSWER_WORDS.get(match.reads_as or "", "?"), ANSWER_WORDS.get(match.known or "", ""), match.words)
+            for match in found.matches
+        ]  # fmt: skip
+        say_table(("reference", "tag", "", "page seems to say", "known", "words on the page"), rows)
+    if found.missing:
+        say("Not on the page: " + ", ".join(claim.reference or claim.tag for claim in found.missing))
+    if found.unknown:
+        say("On the page but not waiting here: " + ", ".join(found.unknown))
 
 
 def _say_waiting(claims: Sequence[Claim]) -> None:
