@@ -43,6 +43,7 @@ COMMANDS = {
     "tell": "telling",
     "send": "sending",
     "templates": "templates",
+    "arrived": "arrivals",
     "in-hand": "shipping",
     "ship": "shipping",
     "address": "people",

@@ -36,7 +36,7 @@ WORKER = Path(__file__).with_name("kill_work.py")
 SHARES = {"one command": 5, "many commands": 11, "screen": 4}
 """Of twenty kills, how many hit what."""
 NUMBERS_A_KILL = 10_000
-NOTED = "Noted on"
+NOTE_DIALOG = "A note on this claim"
 
 
 @dataclass
@@ -46,6 +46,7 @@ class Tally:
     kills: Counter[str] = field(default_factory=Counter)
     acknowledged: int = 0
     unacknowledged_but_there: int = 0
+    on_screen: int = 0
     cut_logs: int = 0
     faults: list[str] = field(default_factory=list)
 
@@ -72,9 +73,8 @@ def main() -> int:
     print(f"Seed {given.seed}: {sum(tally.kills.values())} kills in {time.monotonic() - started:.0f} s.")
     for what, count in sorted(tally.kills.items()):
         print(f"  {count} during {what}")
-    print(
-        f"  {tally.acknowledged} acknowledged actions all there; {tally.unacknowledged_but_there} more were saved whole"
-    )
+    print(f"  {tally.acknowledged} acknowledged actions all there, {tally.on_screen} of them on the screen")
+    print(f"  {tally.unacknowledged_but_there} actions that were not acknowledged any more were saved whole")
     print(f"  {tally.cut_logs} write-ahead logs cut off anywhere: every one a sound desk")
     print(f"  {actions} actions, {claims} claims, {backups} sound backups at the end")
     for fault in tally.faults:
@@ -98,6 +98,7 @@ def _kill_once(path: Path, number: int, chance: random.Random, tally: Tally) -> 
     do = {"one command": _one_command, "many commands": _many_commands, "screen": _screen}[kind]
     begun, done = do(path, tags, pulled, first, chance)
     tally.kills[kind] += 1
+    tally.on_screen += len(done) if kind == "screen" else 0
     tally.faults += _cut_log_faults(path, chance, tally)
     tally.faults += [f"kill {number} ({kind}): {fault}" for fault in _faults(path, begun, done, tally)]
 
@@ -156,43 +157,49 @@ def _screen(
     started = time.monotonic()
     person = Person(path)
     try:
-        ready = person.sees("F1 Help")
-        person.press("\x1b[20~")
-        ready = ready and person.sees("Go off air?")
-        person.press("\x1b[B\r")
-        ready = ready and person.sees("OFF AIR", without="Go off air?")
-        person.press("\x1b[15~")
-        ready = ready and person.sees("Search")
-        person.press(tag)
-        ready = ready and person.sees(f"▸ {tag}")
-        person.press("\r")
-        ready = ready and person.sees("n Note")
+        if not _finds(person, tag):
+            return begun, done
         if chance.random() < 0.3:
             # The session's first backup is made two seconds after the start: sometimes cut that off as well.
             person.look(max(0.0, started + chance.uniform(1.9, 2.2) - time.monotonic()))
-        if not ready:
-            raise SystemExit(f"the screen did not get as far as the claim:\n{person.shown}")
         for number in range(first, first + chance.randrange(1, 4)):
             work = Work("note", f"note number {number:08d}", tag, ())
             person.press("n")
-            if not person.sees("A note on this claim"):
-                raise SystemExit(f"no note could be written:\n{person.shown}")
+            if not person.sees(NOTE_DIALOG):
+                return begun, done
             begun.append(work)
             person.press(f"{work.mark}\r")
-            if not person.sees(NOTED, without="A note on this claim") or not person.sees(work.mark):
-                raise SystemExit(f"the note was not acknowledged:\n{person.shown}")
+            if not person.sees(work.mark, without=NOTE_DIALOG):
+                return begun, done
             done.append(work)
         last = Work("note", f"note number {first + 9:08d}", tag, ())
         person.press("n")
-        if person.sees("A note on this claim"):
+        if person.sees(NOTE_DIALOG):
             begun.append(last)
             person.press(f"{last.mark}\r")
             person.look(chance.uniform(0.0, 0.12))
     finally:
         person.kill()
-    if begun[-1] is last and last.mark in person.shown and "A note on this claim" not in person.shown:
+    if begun[-1:] == [last] and last.mark in person.shown and NOTE_DIALOG not in person.shown:
         done.append(last)
     return begun, done
+
+
+def _finds(person: Person, tag: str) -> bool:
+    """Goes off air and to the claim with this tag; tells whether the screen got that far."""
+    for keys, words, gone in (
+        ("", "F1 Help", "\0"),
+        ("\x1b[20~", "Go off air?", "\0"),
+        ("\x1b[B\r", "OFF AIR", "Go off air?"),
+        ("\x1b[15~", "Nothing found yet", "claims to submit"),
+        (tag, f"▸ {tag}", "\0"),
+        ("\r", "n Note", "\0"),
+    ):
+        person.press(keys)
+        if not person.sees(words, without=gone):
+            return False
+        person.look(0.1)
+    return True
 
 
 def _tags(path: Path) -> tuple[list[str], list[str]]:

@@ -17,6 +17,7 @@ def test_killed_at_any_moment_the_desk_is_whole() -> None:
     done = subprocess.run([sys.executable, str(SCRIPT), "--kills", "15"], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stdout + done.stderr
     assert "FAULT" not in done.stdout
-    acknowledged = re.search(r"(\d+) acknowledged actions all there", done.stdout)
+    acknowledged = re.search(r"(\d+) acknowledged actions all there, (\d+) of them on the screen", done.stdout)
     assert acknowledged is not None, done.stdout
     assert int(acknowledged[1]) >= 10
+    assert int(acknowledged[2]) >= 1
