@@ -185,7 +185,7 @@ def keys_text(path: Path) -> str:
         f"Write the keys into the settings file of this machine:\n{path_words(path)}\n \n"
         "[keys]\n"
         '"today.undo" = "z"\n'
-        '"everywhere.search" = "ctrl+f"\n \n'
+        '"owed.find" = "f"\n \n'
         "On the left stands the name of a command, on the right one key: a letter, f1 to f12, or a combination such as "
         "ctrl+t. docs/settings.md lists all commands. A key that a field, a list or the terminal needs, or "
         "that another command of the same screen has, is refused with a sentence at the next start, and then no key "
