@@ -36,6 +36,7 @@ COMMANDS = {
     "breaks": "night",
     "start": "night",
     "end": "night",
+    "recheck": "recheck",
     "submit": "submitting",
     "ask": "asking",
     "look": "looking",

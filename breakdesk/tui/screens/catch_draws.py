@@ -72,12 +72,8 @@ async def reveal_with_words(screen: CatchBase, prepared: OpenDraw) -> None:
 async def show_receipt(screen: CatchBase, receipt: Receipt) -> None:
     """Show what anybody needs to check the draw."""
     result = ", ".join(receipt.result[:5])
-    await screen.ask(
-        ShowText(
-            f"Drawn: {result}",
-            f"{receipt.to_text()}\nAnybody can check it: keep these lines as a file, then breakdesk recheck FILE.",
-        )
-    )
+    title = f"Drawn: {result}. Anybody can check it: breakdesk recheck, with these lines kept as a file."
+    await screen.ask(ShowText(title, receipt.to_text()))
 
 
 async def _drop(screen: CatchBase, prepared: OpenDraw) -> None:
