@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from operator import attrgetter
 
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
@@ -183,6 +184,7 @@ def to_ask(claims: Iterable[Claim], parties: Parties, now: datetime, parked: Par
     """Makers with at least one claim that they may be asked about, open or not."""
     house_today = parties.house.today(now)
     dates: dict[int | None, date] = {}
+    ages: dict[date, tuple[Age, str]] = {}
     by_maker: dict[int | None, list[ToAsk]] = {}
     for claim in claims:
         if claim.state != "submitted" or claim.submitted_on is None or claim.ask_held:
@@ -193,8 +195,10 @@ def to_ask(claims: Iterable[Claim], parties: Parties, now: datetime, parked: Par
             dates[maker.id] = maker.today(now)
         if start is None or start > dates[maker.id] or parked.has("ask", claim.id):
             continue
-        waited = age(min(claim.submitted_on, house_today), house_today)
-        by_maker.setdefault(maker.id, []).append(ToAsk(claim, start, waited, band(waited.days)))
+        if claim.submitted_on not in ages:
+            waited = age(min(claim.submitted_on, house_today), house_today)
+            ages[claim.submitted_on] = waited, band(waited.days)
+        by_maker.setdefault(maker.id, []).append(ToAsk(claim, start, *ages[claim.submitted_on]))
     makers = [
         _maker_to_ask(parties.makers[maker_id] if maker_id is not None else NO_MAKER, items, now)
         for maker_id, items in by_maker.items()
@@ -204,7 +208,7 @@ def to_ask(claims: Iterable[Claim], parties: Parties, now: datetime, parked: Par
 
 def _maker_to_ask(maker: Maker, items: list[ToAsk], now: datetime) -> MakerToAsk:
     open_now = maker.is_open(now)
-    ordered = tuple(sorted(items, key=lambda item: item.claim.tag))
+    ordered = tuple(sorted(items, key=attrgetter("claim.tag")))
     return MakerToAsk(maker, open_now, None if open_now else maker.opening_after(now), ordered)
 
 
@@ -385,5 +389,9 @@ def is_late_to_make_good(claim: Claim, house: House, today: date) -> bool:
     """Whether a refusal has gone without being made good for longer than the house allows itself."""
     if claim.state != "refused" or claim.refused_on is None:
         return False
-    within = house.terms.count_on("make_good_within_days", claim.refused_on)
-    return today > claim.refused_on + timedelta(days=within)
+    return is_late_refusal(claim.refused_on, house, today)
+
+
+def is_late_refusal(refused_on: date, house: House, today: date) -> bool:
+    """Whether what was refused on a day, and is not made good yet, has gone without for too long."""
+    return today > refused_on + timedelta(days=house.terms.count_on("make_good_within_days", refused_on))

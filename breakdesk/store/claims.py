@@ -160,10 +160,13 @@ _Open: Any = make_dataclass("_Open", [*COLUMNS, "news"], slots=True)
 
 def _facts(rows: Sequence[Sequence[Any]], news: Mapping[int, tuple[News, ...]]) -> list[Facts]:
     """The claims of some rows, converted column by column."""
-    columns: list[Iterable[Any]] = list(zip(*rows, strict=True))
+    columns: list[Any] = list(zip(*rows, strict=True))
     keys = columns[0]
     for position, convert in _CONVERSIONS:
-        columns[position] = map(convert, columns[position])
+        column = columns[position]
+        # Most claims lack most days; a whole column of nothing needs no converting.
+        if column[0] is not None or column.count(None) < len(column):
+            columns[position] = map(convert, column)
     found = list(map(_Open, *columns, (news.get(key, ()) for key in keys)))
     for claim in found:
         claim.__class__ = Facts

@@ -40,7 +40,8 @@ def open_claims(database: StrictSqlite, person_ids: Sequence[int] | None = None)
 def count_on_hold(database: StrictSqlite) -> int:
     """How many open claims are on hold, themselves or with their owner."""
     sql = (
-        "SELECT count(*) FROM claim LEFT JOIN participant ON participant.id = claim.owner_id "
-        "WHERE claim.state NOT IN ('closed', 'void') AND (claim.on_hold = 1 OR participant.on_hold = 1)"
+        "SELECT (SELECT count(*) FROM claim WHERE on_hold = 1 AND state NOT IN ('closed', 'void')) + "
+        "(SELECT count(*) FROM participant JOIN claim ON claim.owner_id = participant.id "
+        "WHERE participant.on_hold = 1 AND NOT claim.on_hold AND claim.state NOT IN ('closed', 'void'))"
     )
     return int(run(database, sql).fetchone()[0])
