@@ -50,7 +50,7 @@ def proposals(desk: Desk, text: str) -> tuple[Arrival, ...]:
         scored.append((-fitting, claim.state != "submitted", claim.submitted_on or date.max, claim.tag, claim))
     best = -min((score[0] for score in scored), default=0)
     kept = [score[-1] for score in sorted(scored, key=lambda score: score[:4]) if -score[0] == best]
-    return tuple(_arrival(claim, parties, products.get(claim.product_id or 0, "")) for claim in kept[:SHOWN])
+    return tuple(arrival_of(claim, parties, products.get(claim.product_id or 0, "")) for claim in kept[:SHOWN])
 
 
 def _candidates(desk: Desk, text: str, wanted: list[str]) -> list[Claim]:
@@ -83,7 +83,8 @@ def _words_of(claim: Claim, product: str, maker: str) -> list[str]:
     return [*folded(" ".join(said).replace(";", " ")).split(), tag_key(claim.tag).lower(), *run]
 
 
-def _arrival(claim: Claim, parties: Parties, product: str) -> Arrival:
+def arrival_of(claim: Claim, parties: Parties, product: str) -> Arrival:
+    """A claim as a list of what a card can be shows it."""
     person = parties.people.get(claim.owner_id or 0)
     return Arrival(
         claim=claim,

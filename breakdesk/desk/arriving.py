@@ -10,8 +10,8 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import claim_named, require_state
 from breakdesk.desk.ownership import owner_by_serial
 from breakdesk.desk.problems import Result, refuse
+from breakdesk.desk.recognising import same_serial
 from breakdesk.rules.claim import Claim
-from breakdesk.store import models
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,31 +27,32 @@ class InHand:
 
 def in_hand(desk: Desk, request: InHand, key: int | None = None) -> Result:
     """Marks a claim's card as here; a serial that was unknown may say who owns it."""
+    return act(desk, "in hand", lambda a: take_in(a, request), key)
 
-    def work(a: Act) -> str:
-        claim = claim_named(a, request.tag)
-        require_state(claim, "marked as in hand", "submitted", "offered", "pulled", "refused")
-        serial = request.serial if request.serial is not None else claim.serial
-        _check_serial(a, claim, serial)
-        body = {"as_promised": int(request.as_promised), **a.text(request.condition)}
-        if serial is not None:
-            body["serial"] = serial
-        said = f"{claim.tag} is in hand."
-        if claim.owner_kind == "nobody" and serial is not None:
-            said += _settle_owner(a, claim, serial)
-        a.add_in_order(claim, "in_hand", body)
-        if request.still_owed.strip():
-            rest = _split(a, claim, request.still_owed.strip())
-            said += f" What did not come waits on as {rest}."
-        if claim.settled_how is not None:
-            said += " It is the house's: the participant was settled with before."
-        if not request.as_promised:
-            if claim.follow_up_on not in (None, a.day):
-                a.warnings.append(f"This takes the place of what was promised for {claim.follow_up_on:%Y-%m-%d}.")
-            a.add(claim.id, "follow_up", {"on": a.day.isoformat(), **a.text("Not as promised: decide what to do.")})
-        return said
 
-    return act(desk, "in hand", work, key)
+def take_in(a: Act, request: InHand) -> str:
+    """Takes one card in inside an action; returns what to tell the person at the desk."""
+    claim = claim_named(a, request.tag)
+    require_state(claim, "marked as in hand", "submitted", "offered", "pulled", "refused")
+    serial = request.serial if request.serial is not None else claim.serial
+    _check_serial(a, claim, serial)
+    body = {"as_promised": int(request.as_promised), **a.text(request.condition)}
+    if serial is not None:
+        body["serial"] = serial
+    said = f"{claim.tag} is in hand."
+    if claim.owner_kind == "nobody" and serial is not None:
+        said += _settle_owner(a, claim, serial)
+    a.add_in_order(claim, "in_hand", body)
+    if request.still_owed.strip():
+        rest = _split(a, claim, request.still_owed.strip())
+        said += f" What did not come waits on as {rest}."
+    if claim.settled_how is not None:
+        said += " It is the house's: the participant was settled with before."
+    if not request.as_promised:
+        if claim.follow_up_on not in (None, a.day):
+            a.warnings.append(f"This takes the place of what was promised for {claim.follow_up_on:%Y-%m-%d}.")
+        a.add(claim.id, "follow_up", {"on": a.day.isoformat(), **a.text("Not as promised: decide what to do.")})
+    return said
 
 
 def _check_serial(a: Act, claim: Claim, serial: int | None) -> None:
@@ -60,18 +61,7 @@ def _check_serial(a: Act, claim: Claim, serial: int | None) -> None:
     if serial < 1 or (claim.numbered_to is not None and serial > claim.numbered_to):
         run = f"a run of {claim.numbered_to}" if claim.numbered_to is not None else "any run"
         a.warnings.append(f"Serial {serial} does not fit {run}: check the card.")
-    table = models.Claim
-    other = table.get_or_none(
-        table.id != claim.id,
-        table.subject == claim.subject,
-        table.product == claim.product_id,
-        table.numbered_to == claim.numbered_to,
-        table.variation == claim.variation,
-        table.serial == serial,
-        table.state != "void",
-    )
-    if other is not None and claim.numbered_to is not None:
-        a.warnings.append(f"Claim {other.tag} has serial {serial} of the same card already: check both.")
+    a.warnings += same_serial(claim, serial)
 
 
 def _settle_owner(a: Act, claim: Claim, serial: int) -> str:

@@ -1,0 +1,136 @@
+"""Photos by path: copied into the desk's folder under names of ours, with the digest of what they hold."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import secrets
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from breakdesk.desk.acting import Act, act
+from breakdesk.desk.desk import Desk
+from breakdesk.desk.finding import claim_named
+from breakdesk.desk.problems import Done, Result, refuse
+from breakdesk.rules.story import active
+from breakdesk.store import history, models
+
+FOLDER: Final = "photos"
+LARGEST_PHOTO: Final = 40 * 1024 * 1024
+_AT_ONCE: Final = 1024 * 1024
+# How a picture begins (the formats' own specifications: ISO/IEC 15948, ITU-T T.81; the others from memory).
+_BEGINNINGS: Final = {
+    b"\x89PNG\r\n\x1a\n": ".png",
+    b"\xff\xd8\xff": ".jpg",
+    b"GIF8": ".gif",
+    b"BM": ".bmp",
+    b"II*\x00": ".tif",
+    b"MM\x00*": ".tif",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class KeptPhoto:
+    """A photo of a claim: what it shows, where its copy stands, and whether that is still what was kept."""
+
+    what: str
+    path: Path
+    digest: str
+    whole: bool
+
+
+def keep_photos(desk: Desk, tag: str, paths: Sequence[Path], what: str = "condition", key: int | None = None) -> Result:
+    """Copies photos of a claim's card into the desk's folder; the originals may go."""
+    copies: list[Path] = []
+
+    def work(a: Act) -> str:
+        claim = claim_named(a, tag)
+        add_photos(a, claim.id, paths, what, copies)
+        return f"{'1 photo' if len(copies) == 1 else f'{len(copies)} photos'} of {claim.tag} kept."
+
+    result = act(desk, "photo", work, key)
+    if not isinstance(result, Done):
+        for copy in copies:
+            copy.unlink(missing_ok=True)
+    return result
+
+
+def add_photos(a: Act, claim_id: int, paths: Sequence[Path], what: str, copies: list[Path]) -> None:
+    """Copies photos inside an action; one that was kept for the claim before is left out.
+
+    `copies` is filled as they are written, so that the caller can take them away if the action fails.
+    """
+    if not paths:
+        raise refuse("No photo was named.", "Name at least one file.")
+    label = " ".join(what.split())[:60] or "condition"
+    claim = a.claim(claim_id)
+    table = models.Photo
+    for path in paths:
+        content, ending = _picture(path)
+        digest = hashlib.sha256(content).hexdigest()
+        known = table.get_or_none(table.claim_id == claim_id, table.digest == digest)
+        if known is not None and (a.desk.folder / FOLDER / known.file).exists():
+            a.warnings.append(f"{path.name} is kept with {claim.tag} already.")
+            continue
+        name = f"{claim_id:08}-{secrets.token_hex(6)}{ending}"
+        copies.append(_written(a.desk.folder / FOLDER, name, content))
+        row = table.create(claim_id=claim_id, what=label, file=name, digest=digest, recorded_at=a.desk.clock.now())
+        a.add_in_order(claim, "photo", {"photo": int(row.id), "what": label, "sha256": digest})
+
+
+def _picture(path: Path) -> tuple[bytes, str]:
+    try:
+        if path.stat().st_size > LARGEST_PHOTO:
+            raise refuse(
+                f"{path.name} is larger than {LARGEST_PHOTO // 1024 // 1024} MB.", "Save a smaller copy of it."
+            )
+        content = path.read_bytes()
+    except (OSError, ValueError):
+        raise refuse(f"{path.name} cannot be read.", "Check its folder and the spelling of its name.") from None
+    ending = next((ending for start, ending in _BEGINNINGS.items() if content.startswith(start)), "")
+    if content[4:8] == b"ftyp":
+        ending = ".heic"
+    if content[:4] == b"RIFF" and content[8:12] == b"WEBP":
+        ending = ".webp"
+    if not ending:
+        raise refuse(f"{path.name} is no picture that is known here.", "Save it as JPEG or PNG.")
+    return content, ending
+
+
+def _written(folder: Path, name: str, content: bytes) -> Path:
+    folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+    path = folder / name
+    # Only its owner reads it: a photo can show a code.
+    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o600)
+    with os.fdopen(handle, "wb") as file:
+        file.write(content)
+        file.flush()
+        os.fsync(file.fileno())
+    return path
+
+
+def photos_of(desk: Desk, claim_id: int) -> tuple[KeptPhoto, ...]:
+    """The photos of a claim that count, oldest first, each held against its digest."""
+    events = active(history.claim_events([claim_id])[claim_id])
+    keys = [event.body["photo"] for event in events if event.kind == "photo"]
+    table = models.Photo
+    rows = table.select().where(table.id.in_(keys or [0])).order_by(table.id)
+    return tuple(_kept(desk, row) for row in rows)
+
+
+def _kept(desk: Desk, row: models.Photo) -> KeptPhoto:
+    path = desk.folder / FOLDER / row.file
+    return KeptPhoto(row.what, path, row.digest, _digest_of(path) == row.digest)
+
+
+def _digest_of(path: Path) -> str:
+    digest = hashlib.sha256()
+    try:
+        with path.open("rb") as file:
+            while part := file.read(_AT_ONCE):
+                digest.update(part)
+    except OSError:
+        return ""
+    return digest.hexdigest()
