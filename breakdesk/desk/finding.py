@@ -61,9 +61,12 @@ def person_named(name: str) -> models.Participant:
         found = [row for row in table.select().where(table.on_air_name != "") if folded(row.on_air_name) == wanted]
     if not found:
         raise refuse(f"No participant is called {name}.", "Type more of the name, or load the participant first.")
-    if len(found) > 1:
-        raise refuse(f"{len(found)} participants are called {name}.", "Use the full name.")
-    return found[0]
+    # Who was merged into somebody is that one, by every name that either goes by.
+    keys = {row.merged_into_id or row.id for row in found}
+    if len(keys) > 1:
+        raise refuse(f"{len(keys)} participants are called {name}.", "Use the full name.")
+    row: models.Participant = table.get_by_id(keys.pop())
+    return row
 
 
 def maker_named(name: str) -> models.Maker:

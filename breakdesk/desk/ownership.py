@@ -65,12 +65,21 @@ def checklist(product_ids: tuple[int, ...]) -> tuple[Card, ...]:
 
 
 def people_of(person_ids: set[int] | None = None) -> tuple[Person, ...]:
-    """Participants by the names a line may use; all of them where no keys are given."""
+    """Participants by the names a line may use; all of them where no keys are given.
+
+    Of all, those come first who were merged into somebody: their names stand for the one they were merged into, whose
+    own names come later.
+    """
     table = models.Participant
-    query = table.select(table.id, table.name, table.handle, table.on_air_name).where(table.merged_into.is_null())
+    columns = (table.id, table.name, table.handle, table.on_air_name, table.merged_into)
+    query = table.select(*columns).where(table.erased_on.is_null())
     if person_ids is not None:
-        query = query.where(table.id.in_(sorted(person_ids)))
-    return tuple(Person(id=row.id, name=row.name, handle=row.handle, on_air_name=row.on_air_name) for row in query)
+        query = table.select(*columns).where(table.merged_into.is_null(), table.id.in_(sorted(person_ids)))
+    rows = sorted(query, key=lambda row: (row.merged_into_id is None, row.id))
+    return tuple(
+        Person(id=row.merged_into_id or row.id, name=row.name, handle=row.handle, on_air_name=row.on_air_name)
+        for row in rows
+    )
 
 
 def owner_by_serial(claim: Claim, serial: int) -> Owner | None:

@@ -102,6 +102,12 @@ def _owner(body: Body, names: Mapping[int, str]) -> str:
     return "nobody yet" if kind == "nobody" else "the house"
 
 
+def _new_owner(body: Body, names: Mapping[int, str]) -> str:
+    how = f", {body['transfer']}" if body.get("transfer") else ""
+    knew = "; the earlier owner knew the code" if body.get("knew_code") else ""
+    return f"now for {_owner(body, names)}{how}{knew}"
+
+
 def _pulled(body: Body, names: Mapping[int, str]) -> str:
     part = ", as a part of another claim" if body.get("split_from") else ""
     return f"pulled for {_owner(body, names)}{part}"
@@ -185,8 +191,9 @@ _WORDS: Mapping[str, str | Callable[[Body, Mapping[int, str]], str]] = {
     "shipped": _shipped,
     "lost": lambda body, names: "the parcel was lost" if body["how"] == "lost" else "the parcel came back",
     "closed": _closed,
-    "owner": lambda body, names: f"now for {_owner(body, names)}",
+    "owner": _new_owner,
     "told": _told,
+    "same_person": "the participant's two records are one, or two again",
     "noted": "noted",
     "seen": "the code was seen on camera",
     "follow_up": lambda body, names: f"to be followed up on {body['on']}",

@@ -20,6 +20,7 @@ from breakdesk.rules.claim import (
     Event,
     News,
 )
+from breakdesk.rules.identity import take_for
 
 _Facts = dict[str, Any]
 
@@ -250,7 +251,8 @@ def _closed(facts: _Facts, event: Event) -> None:
         closed_amount=body.get("amount"),
         closed_currency=body.get("currency"),
     )
-    if how in ENDING_ALL_NEWS:
+    if how in ENDING_ALL_NEWS or body.get("by_claim"):
+        # Where another claim takes over, that one carries the news.
         facts["news"] = {}
     elif body.get("news"):
         _add_news(facts, how, event.day, facts.get("owner_id"))
@@ -377,6 +379,7 @@ _HANDLERS: Mapping[str, Callable[[_Facts, Event], None]] = {
     "closed": _closed,
     "owner": _owner,
     "told": _told,
+    "same_person": take_for,
     "noted": _noted,
     "seen": _seen,
     "follow_up": _follow_up,

@@ -28,11 +28,16 @@ class Names:
         self.breaks = {row["folded"]: key for key, row in snapshot.breaks.items()}
         self.accounts = dict(snapshot.accounts)
         self.made_makers: list[int] = []
+        self._merged = {row["folded"] for row in snapshot.participants.values() if row["merged_into_id"] is not None}
         self._handles: dict[str, set[int]] = {}
         for key, row in snapshot.participants.items():
             self.note_handle(row["handle"], row["merged_into_id"] or key)
 
     folded = staticmethod(folded)
+
+    def was_merged(self, name: str) -> bool:
+        """Whether this names somebody whose record was merged into another, which says what is known of them."""
+        return folded(name) in self._merged
 
     def note_handle(self, handle: str, person_id: int) -> None:
         """A participant goes by this handle."""

@@ -30,6 +30,10 @@ def plan_people(plan: Plan, names: Names, sheets: Sequence[Sheet], counts: Count
             what = "this is the house itself, which is no participant"
             plan.error(place, "participant", row.participant, what, "Take the row out, or write the person's name.")
             return None
+        if names.was_merged(row.participant):
+            what = "this participant was merged with another, whose record stays as it is"
+            plan.warn(place, "participant", row.participant, what, "Change it at the desk, if something is new.")
+            return None
         return names.known_person(row.participant) or key
 
     pairs = [(sheet.file, sheet.rows) for sheet in sheets]

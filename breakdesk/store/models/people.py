@@ -22,8 +22,9 @@ class Participant(Versioned):
     zone = TextField(default="")
     wish = TextField(default="")
     opted_out = FlagField(default=False)
-    on_hold = FlagField(default=False)
+    on_hold = FlagField(default=False, index=True)
     merged_into = ForeignKeyField("self", null=True, column_name="merged_into_id")
+    merged_into_id: int | None
     erased_on = DayField(null=True)
     last_told_on = DayField(null=True)
     tell_due_on = DayField(null=True, index=True)
