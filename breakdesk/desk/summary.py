@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 
+from breakdesk.desk.counting import Figures, figures, figures_of
 from breakdesk.desk.desk import Desk
-from breakdesk.desk.viewing import TodayView, today
-from breakdesk.rules.rounds import MakerToAsk, Parties, PersonToTell, ToDecide, ToSubmit, is_late_to_make_good
+from breakdesk.desk.viewing import TodayView
 from breakdesk.rules.zones import in_zone
 
 SOON = timedelta(days=3)
@@ -47,27 +45,27 @@ class Summary:
 
 def summary(desk: Desk) -> Summary:
     """Today's five sentences as of the desk's instant."""
-    return summarise(today(desk))
+    return sentences(figures(desk))
 
 
 def summarise(view: TodayView) -> Summary:
     """Five sentences from the five lists."""
-    lists, parties, now = view.today, view.parties, view.today.as_of
-    asked = sum(len(maker.claims) for maker in lists.ask)
-    unconfirmed = sum(not person.address_confirmed for person in lists.ship)
-    submit, tell, ship, decide = (len(items) for items in (lists.submit, lists.tell, lists.ship, lists.decide))
+    return sentences(figures_of(view))
+
+
+def sentences(found: Figures) -> Summary:
+    """Five sentences from the figures of the five rounds."""
+    submit, asked, tell, ship = len(found.submit), sum(count for _, count in found.ask), found.tell, found.ship
+    decide = sum(found.decide.values())
     shipping = _plural(ship, "participant with cards to ship", "participants with cards to ship")
-    dangers = _submit_burns(lists.submit, parties, now)
-    waiting = _decide_burns(lists.decide, parties, now)
-    late_tellings = _tell_burns(lists.tell, parties.house.today(now))
     rounds = (
-        ("submit", submit, _plural(submit, "claim to submit", "claims to submit"), dangers),
-        ("ask", asked, _ask_text(asked, len(lists.ask)), _ask_burns(lists.ask, parties, now)),
-        ("tell", tell, _plural(tell, "participant to tell", "participants to tell"), late_tellings),
-        ("ship", ship, shipping, _ship_burns(unconfirmed)),
-        ("decide", decide, _plural(decide, "decision for you", "decisions for you"), waiting),
+        ("submit", submit, _plural(submit, "claim to submit", "claims to submit"), _submit_burns(found)),
+        ("ask", asked, _ask_text(asked, len(found.ask)), _ask_burns(found)),
+        ("tell", tell, _plural(tell, "participant to tell", "participants to tell"), _tell_burns(found.late_tellings)),
+        ("ship", ship, shipping, _ship_burns(found.unconfirmed)),
+        ("decide", decide, _plural(decide, "decision for you", "decisions for you"), _decide_burns(found)),
     )
-    return Summary(tuple(RoundSummary(*parts) for parts in rounds), view.on_hold)
+    return Summary(tuple(RoundSummary(*parts) for parts in rounds), found.on_hold)
 
 
 def moment_words(instant: datetime, zone: str) -> str:
@@ -80,9 +78,9 @@ def _plural(count: int, one: str, many: str) -> str:
     return one if count == 1 else many
 
 
-def _submit_burns(items: Iterable[ToSubmit], parties: Parties, now: datetime) -> str:
-    items = list(items)
-    zone = parties.house.zone_at(now)
+def _submit_burns(found: Figures) -> str:
+    items, now = found.submit, found.now
+    zone = found.house.zone_at(now)
     seen = sum(item.claim.seen_on_camera for item in items)
     expired = sum(item.expired for item in items)
     late = sum(1 for item in items if item.submit_by is not None and item.submit_by <= now and not item.expired)
@@ -104,20 +102,20 @@ def _ask_text(claims: int, makers: int) -> str:
     return f"{text}, at {makers} {_plural(makers, 'maker', 'makers')}" if makers else text
 
 
-def _ask_burns(makers: Iterable[MakerToAsk], parties: Parties, now: datetime) -> str:
-    makers = list(makers)
-    zone = parties.house.zone_at(now)
-    open_now = [maker.maker.name or "a maker" for maker in makers if maker.open_now]
+def _ask_burns(found: Figures) -> str:
+    makers, now = [maker for maker, _ in found.ask], found.now
+    open_now = [maker.name or "a maker" for maker in makers if maker.is_open(now)]
     if open_now:
         more = len(open_now) - MAKERS_NAMED
         names = ", ".join(open_now[:MAKERS_NAMED]) + (f" and {more} more" if more > 0 else "")
         return _sentence([f"open now: {names}"])
-    opening = [maker.opens_at for maker in makers if maker.opens_at is not None]
-    return _sentence([f"all closed, the first opens {moment_words(min(opening), zone)}"]) if opening else ""
+    if not makers:
+        return ""
+    first = min(maker.opening_after(now) for maker in makers)
+    return _sentence([f"all closed, the first opens {moment_words(first, found.house.zone_at(now))}"])
 
 
-def _tell_burns(people: Iterable[PersonToTell], today: date) -> str:
-    late = sum(person.due_on < today for person in people)
+def _tell_burns(late: int) -> str:
     return _sentence([f"{late} should have heard before today"]) if late else ""
 
 
@@ -125,15 +123,15 @@ def _ship_burns(unconfirmed: int) -> str:
     return _sentence([f"{unconfirmed} with an address to be confirmed first"]) if unconfirmed else ""
 
 
-def _decide_burns(items: Iterable[ToDecide], parties: Parties, now: datetime) -> str:
-    items = list(items)
-    today = parties.house.today(now)
-    late = sum(1 for item in items if item.claim is not None and is_late_to_make_good(item.claim, parties.house, today))
+def _decide_burns(found: Figures) -> str:
+    late = found.late_refusals
     said = [f"{late} refused and late to be made good"] if late else []
-    counted = Counter(item.why for item in items)
+    counted = found.decide.copy()
     if late:
         counted["refused"] -= late
-    said += [f"{count} {_plural(count, *WHY_WORDS[why])}" for why, count in counted.most_common(3) if count > 0]
+    # Of equally many the reason that stands first in the list of reasons is named first, whatever was counted first.
+    often = sorted(WHY_WORDS, key=lambda why: -counted[why])[:3]
+    said += [f"{counted[why]} {_plural(counted[why], *WHY_WORDS[why])}" for why in often if counted[why] > 0]
     return _sentence(said)
 
 

@@ -35,7 +35,7 @@ def today(desk: Desk) -> TodayView:
     known = _claims_as_of(desk, now, for_today=True)
     parties = known.parties
     day = parties.house.today(now)
-    promises = _promises(day)
+    promises = promises_due(day)
     missing = {promise.person_id for promise in promises} - set(parties.people)
     if missing:
         parties = replace(parties, people={**parties.people, **read_people(desk.database, missing)})
@@ -90,7 +90,8 @@ def _with_news_of(desk: Desk, claims: list[Claim], person_id: int) -> list[Claim
     return claims + [claim for claim in read_claims(desk.database, where, [person_id]) if claim.id not in known]
 
 
-def _promises(day: date) -> list[Promise]:
+def promises_due(day: date) -> list[Promise]:
+    """What was promised for a day of the house or before it, and not kept by then."""
     table = models.FollowUp
     rows = table.select().where(table.done_on.is_null() | (table.done_on > day), table.due_on <= day)
     return [Promise(row.id, row.participant_id, row.due_on) for row in rows]

@@ -19,9 +19,9 @@ class Claim(Versioned):
     tag_key = TextField(unique=True)
     kind = TextField()
     plan = TextField()
-    state = TextField(index=True)
+    state = TextField()
     owner_kind = TextField()
-    owner = ForeignKeyField(Participant, null=True, column_name="owner_id")
+    owner = ForeignKeyField(Participant, null=True, column_name="owner_id", index=False)
     owner_id: int | None
     candidates = TextField(default="")
     owner_since = DayField(null=True)
@@ -99,12 +99,14 @@ class Claim(Versioned):
     """The day, in the house's zone, from which the claim waits for a decision; None where it does not."""
 
     class Meta:
+        # The counts of today and the list of who is owed read these alone and never the rows themselves.
         indexes = (
-            (("state", "submit_by"), False),
-            (("state", "ask_from"), False),
-            (("owner", "state"), False),
+            (("state", "maker", "ask_from", "ask_held", "on_hold", "owner"), False),
+            (("state", "owner_kind", "decide_from", "on_hold", "owner"), False),
+            (("owner", "state", "pull_day", "currency", "value"), False),
+            (("on_hold", "state"), False),
+            (("pull_day",), False),
             (("row_digest",), False),
-            (("decide_from",), False),
         )
 
 
