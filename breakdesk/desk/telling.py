@@ -21,12 +21,14 @@ from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.money import Money
 from breakdesk.rules.rounds import Parties, ToTell, what_to_tell
+from breakdesk.rules.story import active
 from breakdesk.store import history, models
 from breakdesk.store.claims import claims_with_keys
 from breakdesk.store.parties import read_house, read_makers, read_people
 from breakdesk.store.projecting import claims_of_people, people_in
 
 PEOPLE_AT_ONCE = 200
+CODE_KNOWN = "The owner before knew its code."
 OWNER_NOTES = ("It is yours now.", "It has gone to somebody else.")
 
 
@@ -154,7 +156,9 @@ def _line(item: ToTell, known: _Known, person_id: int) -> ClaimLine:
 
 def _note(item: ToTell, person_id: int) -> str:
     if item.news == "owner":
-        return OWNER_NOTES[0] if item.claim.owner_id == person_id else OWNER_NOTES[1]
+        if item.claim.owner_id != person_id:
+            return OWNER_NOTES[1]
+        return f"{OWNER_NOTES[0]} {CODE_KNOWN}" if _code_was_known(item.claim) else OWNER_NOTES[0]
     if item.news == "noted":
         if item.claim.answer == "on_its_way":
             return "The maker says that it is on its way to us."
@@ -162,6 +166,12 @@ def _note(item: ToTell, person_id: int) -> str:
             return "The parcel did not reach you; we are looking into it."
         return latest_text(item.claim, "noted")
     return ""
+
+
+def _code_was_known(claim: Claim) -> bool:
+    """Whether whoever passed the claim on knew its code."""
+    owners = [event for event in active(history.claim_events([claim.id])[claim.id]) if event.kind == "owner"]
+    return bool(owners and owners[-1].body.get("knew_code"))
 
 
 def latest_text(claim: Claim, kind: str) -> str:
