@@ -6,10 +6,11 @@ from collections.abc import Awaitable, Callable
 from datetime import date
 from typing import cast
 
-from breakdesk.desk.breaks import BreakLine, list_breaks, start_break
+from breakdesk.desk.breaks import BreakLine, BreakState, caught, end_break, list_breaks, start_break
 from breakdesk.desk.drawing import CAUTION, open_draws, prepare_for_spots
 from breakdesk.desk.handing import swap_people
 from breakdesk.desk.ownership import people_of
+from breakdesk.desk.problems import Problem
 from breakdesk.desk.trades import paste_list, people_called, trade
 from breakdesk.desk.video import correct_offset, set_video
 from breakdesk.rules.break_facts import Person
@@ -125,7 +126,21 @@ class BreakActions(CatchBase):
         )
         if counted is None:
             return
-        self.app.push_screen(PileScreen(seat.break_id, state.running, int(counted) if counted else None))
+        number = int(counted) if counted else None
+        if number is None or number == state.claims:
+            await self._ended(state, number, "")
+            return
+        claims = list(reversed(await self.desk.call(caught, seat.break_id)))
+        self.app.push_screen(PileScreen(claims, number, lambda found: self.do(self._ended(state, number, found))))
+
+    async def _ended(self, state: BreakState, counted: int | None, found: str) -> None:
+        if not state.running:
+            self.say(found or f"{state.claims} on screen, and as many on the pile.")
+            return
+        result = await self.desk.call(end_break, state.id, counted)
+        said = result.sentence if isinstance(result, Problem) else result.said
+        await self.refresh_night()
+        self.say(f"{said} {found}".rstrip())
 
     # Spots
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, cast
 
 from textual.app import ComposeResult
 
-from breakdesk.desk.breaks import Caught, caught, end_break
+from breakdesk.desk.breaks import Caught
 from breakdesk.desk.describing import what_of
-from breakdesk.desk.problems import Problem
 from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.commands import REGISTRY, Command
@@ -47,16 +47,15 @@ class PileScreen(DeskScreen):
     CONTEXT = "pile"
     BINDINGS = bindings(COMMANDS)
 
-    def __init__(self, break_id: int, running: bool, counted: int | None) -> None:
+    def __init__(self, claims: Sequence[Caught], counted: int, ended: Callable[[str], None]) -> None:
+        """Make the screen: claims in the order pulled; `ended` is told in a sentence what was found."""
         super().__init__()
-        self._break_id = break_id
-        self._running = running
+        self._claims = list(claims)
         self._counted = counted
-        self._claims: list[Caught] = []
+        self._ended = ended
         self._place = 0
         self._missing: set[int] = set()
         self._extra: list[str] = []
-        self._walking = False
 
     @property
     def desk(self) -> Breakdesk:
@@ -71,16 +70,8 @@ class PileScreen(DeskScreen):
         yield Paragraph(id="pile-found", style="$accent")
 
     def on_mount(self) -> None:
-        """Read the claims."""
+        """Show the first claim."""
         super().on_mount()
-        self.run_worker(self._begin(), description="count the pile")
-
-    async def _begin(self) -> None:
-        self._claims = list(reversed(await self.desk.call(caught, self._break_id)))
-        self._walking = self._counted is not None and self._counted != len(self._claims)
-        if not self._walking:
-            await self._end()
-            return
         self._show()
 
     @property
@@ -111,8 +102,7 @@ class PileScreen(DeskScreen):
         said = [f"Not on the pile: {', '.join(tags)}."] if tags else []
         if self._extra:
             said.append(f"Not on screen: a card after {', after '.join(self._extra)}. Type it in on Catch.")
-        count = self._counted or 0
-        if len(self._claims) - len(tags) + len(self._extra) == count and (tags or self._extra):
+        if len(self._claims) - len(tags) + len(self._extra) == self._counted and (tags or self._extra):
             said.append("That explains the count: e ends the night.")
         elif self._current is None and not said:
             said.append("Every card was there, so the count was wrong: e ends the night.")
@@ -153,16 +143,6 @@ class PileScreen(DeskScreen):
         self._show()
 
     def action_end(self) -> None:
-        """End the break."""
-        self.run_worker(self._end(), group="write", exit_on_error=False, description="end the break")
-
-    async def _end(self) -> None:
-        if self._running:
-            result = await self.desk.call(end_break, self._break_id, self._counted)
-            said = result.sentence if isinstance(result, Problem) else result.said
-        else:
-            said = f"{len(self._claims)} on screen, and as many on the pile."
-        found = self._found()
+        """Go back with what was found."""
+        self._ended(self._found())
         self.desk.pop_screen()
-        if isinstance(self.desk.screen, DeskScreen):
-            self.desk.screen.say(f"{said} {found}".strip())
