@@ -29,12 +29,17 @@ def prepare_streams() -> None:
 
 def say(text: str = "") -> None:
     """Prints text, which may have several lines; control characters in it are spelled out."""
-    click.echo(harmless(text))
+    click.echo(_printable(text))
 
 
 def say_problem(sentence: str) -> None:
     """Prints one sentence to the error stream, where it does not mix with data."""
-    click.echo(harmless(sentence), err=True)
+    click.echo(_printable(sentence), err=True)
+
+
+def _printable(text: str) -> str:
+    # A carriage return alone would let what follows stand over what was printed before it.
+    return harmless(text.replace("\r\n", "\n")).replace("\r", "\\x0d")
 
 
 def say_json(value: Any) -> None:

@@ -36,6 +36,9 @@ def run(arguments: Sequence[str]) -> int:
             f"{error.filename or 'A file'}: {error.strerror or error}. Check the name, the rights and the space."
         )
         return 1
+    except UnicodeError:
+        say_problem("What was typed holds broken characters, which are no text. Type it again; nothing was saved.")
+        return 1
     except Exception as error:
         return _say_unexpected(error)
     return code if isinstance(code, int) else 0

@@ -14,7 +14,7 @@ from typing import Any
 
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.obstacles import problem_of
-from breakdesk.desk.problems import Done, Refusal, Result, refuse
+from breakdesk.desk.problems import Done, Problem, Refusal, Result, refuse
 from breakdesk.rules.claim import Claim, Event
 from breakdesk.rules.parties import House
 from breakdesk.rules.story import fold
@@ -127,6 +127,8 @@ def act(desk: Desk, kind: str, work: Callable[[Act], str], key: int | None = Non
             return Done(said, touched, number, tuple(running.warnings), key)
     except Refusal as refusal:
         return refusal.problem
+    except UnicodeEncodeError:
+        return Problem("The text holds broken characters, which cannot be kept.", "Type it again.")
     except Exception as error:
         problem = problem_of(desk, error)
         if problem is None:

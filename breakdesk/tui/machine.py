@@ -68,7 +68,7 @@ def read_machine(path: Path | None = None) -> MachineFile:
     problems = [f"{path.name}: there is no setting called {name}." for name in written if name not in _KNOWN]
     machine = Machine()
     theme = written.get("theme", DEFAULT_THEME)
-    if theme in THEME_WORDS:
+    if isinstance(theme, str) and theme in THEME_WORDS:
         machine = replace(machine, theme=theme)
     else:
         problems.append(f"{path.name}: theme is one of {', '.join(THEME_WORDS)}, not {theme!r}.")
