@@ -309,7 +309,7 @@ def to_decide(
     dates: dict[int | None, date] = {}
     items = []
     for claim in claims:
-        if not claim.is_open or parked.has("decide", claim.id):
+        if not claim.is_open or _simply_waits(claim) or parked.has("decide", claim.id):
             continue
         if claim.maker_id not in dates:
             dates[claim.maker_id] = parties.maker_of(claim).today(now)
@@ -340,6 +340,13 @@ def reasons_to_decide(claim: Claim, parties: Parties, maker_today: date, today: 
         days.append(silent)
     if days:
         yield "follow_up", min(days)
+
+
+def _simply_waits(claim: Claim) -> bool:
+    """Whether a claim is with its maker and nothing else is open about it, as most are: there is nothing to decide."""
+    if claim.state != "submitted" or claim.follow_up_on is not None or claim.owner_kind == "several":
+        return False
+    return claim.last_asked_on is None or claim.answer is not None
 
 
 def _reasons_of_state(claim: Claim, maker: Maker, parties: Parties, today: date) -> Iterable[tuple[str, date]]:
