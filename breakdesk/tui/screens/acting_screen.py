@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Awaitable, Coroutine, Iterable
 from datetime import date
 from typing import TYPE_CHECKING, Any, cast
@@ -31,6 +32,7 @@ class ActingScreen(DeskScreen):
         super().__init__()
         self._acted: list[tuple[Done, Secret]] = []
         self._dialogs = 0
+        self._turn = asyncio.Lock()
 
     @property
     def desk(self) -> Breakdesk:
@@ -53,8 +55,15 @@ class ActingScreen(DeskScreen):
         return False
 
     def walk(self, work: Coroutine[Any, Any, None]) -> None:
-        """Run what a key started; nothing that writes is ever cut short by the next key."""
-        self.run_worker(work, group="write", exit_on_error=False, description="a step of a person")
+        """Run what a key started, after what the keys before it started; nothing that writes is ever cut short."""
+        self.run_worker(self._in_turn(work), group="write", exit_on_error=False, description="a step of a person")
+
+    async def _in_turn(self, work: Coroutine[Any, Any, None]) -> None:
+        try:
+            async with self._turn:
+                await work
+        finally:
+            work.close()
 
     async def ask(self, dialog: Dialog[Any]) -> Any:
         """Show a dialog and wait for its answer."""

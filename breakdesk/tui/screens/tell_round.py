@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from time import monotonic
 
 from textual.app import ComposeResult
 
@@ -29,6 +30,9 @@ from breakdesk.tui.veiling import veiled
 from breakdesk.tui.widgets.fields import Field, Fields
 from breakdesk.tui.widgets.round_strip import Step
 from breakdesk.tui.wording import day_words, person_words
+
+PASTE_SECONDS = 0.4
+"""Nobody pastes faster: a key that is held down, or bounces, must not mark anybody as told."""
 
 
 def _command(name: str, key: str, label: str, tooltip: str, *, footer: bool = True) -> Command:
@@ -71,6 +75,7 @@ class TellRound(RoundScreen):
         self._copied: TellCard | None = None
         """The one whose message was copied and is not marked as told yet."""
         self._part = 0
+        self._copied_at = 0.0
 
     def compose_item(self) -> ComposeResult:
         """Give who it is, then the message."""
@@ -153,6 +158,8 @@ class TellRound(RoundScreen):
         pending = self._copied is not None and self._copied.person_id == card.person_id
         if pending and self._part < len(card.telling.message.parts):
             self._copy_part(card)
+        elif pending and monotonic() - self._copied_at < PASTE_SECONDS:
+            self.say("That was too quick to have been pasted: the same key again when it is.")
         elif pending:
             if await self._mark(card):
                 self._copied = None
@@ -181,6 +188,7 @@ class TellRound(RoundScreen):
         parts = card.telling.message.parts
         said = copy_text(self.desk, parts[self._part])
         self._part += 1
+        self._copied_at = monotonic()
         which = f"Part {self._part} of {len(parts)}." if len(parts) > 1 else ""
         self.say(" ".join(part for part in (before, which, said) if part))
 

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 import pytest
+from textual import events
 from textual.pilot import Pilot
 
 from breakdesk.desk import entering, viewing
@@ -41,6 +42,7 @@ PEOPLE = {
 }
 ZONES = {"Tern Cards": "America/Chicago", "Rising Press": "Asia/Tokyo"}
 KEY_NAMES = {" ": "space", "-": "minus", ".": "full_stop", ",": "comma", "/": "slash", "?": "question_mark"}
+LETTERS = {name: letter for letter, name in KEY_NAMES.items()}
 Answer = TypeVar("Answer")
 
 
@@ -135,6 +137,7 @@ class Stage:
         app = self.app(on_air=on_air)
         async with app.run_test(size=size) as pilot:
             player = Player(self, app, pilot)
+            await pilot.pause()
             await player.settle()
             yield player
 
@@ -148,23 +151,35 @@ class Player:
         self.pilot = pilot
 
     async def settle(self) -> None:
-        """Waits until the desk has answered and the screen is drawn."""
-        for turn in range(12):
+        """Waits until the desk has answered, no step is under way but one that asks, and no message is unread."""
+        for turn in range(60):
             await asyncio.wrap_future(self.stage.thread.submit(lambda _desk: None))
-            await self.pilot.pause()
-            busy = any(worker.is_running for worker in self.app.workers)
-            if turn and (not busy or (turn > 1 and isinstance(self.app.screen, Dialog))):
-                return
+            await asyncio.sleep(0.004)
+            asking = isinstance(self.app.screen, Dialog)
+            busy = any(worker.is_running for worker in self.app.workers) and not (asking and turn > 4)
+            unread = any(node.message_queue_size for node in (self.app, *self.app.screen.walk_children(with_self=True)))
+            if turn > 1 and not busy and not unread:
+                break
+        await self.pilot.pause(0.001)
+
+    def _send(self, key: str) -> None:
+        driver = self.app._driver
+        assert driver is not None
+        event = events.Key(key, key if len(key) == 1 else LETTERS.get(key))
+        event.set_sender(self.app)
+        driver.send_message(event)
 
     async def press(self, *keys: str) -> None:
         """Presses keys one after the other, each once the one before has done its work."""
         for key in keys:
-            await self.pilot.press(key)
+            self._send(key)
             await self.settle()
 
     async def type(self, text: str, *keys: str) -> None:
         """Types a text where the cursor is, then presses keys."""
-        await self.pilot.press(*(KEY_NAMES.get(letter, letter) for letter in text))
+        for letter in text:
+            self._send(KEY_NAMES.get(letter, letter))
+        await self.settle()
         await self.press(*keys)
 
     @property
@@ -195,6 +210,12 @@ def _no_system_clipboard(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("breakdesk.tui.clipboard._system_copy", lambda _text: True)
 
 
+@pytest.fixture(autouse=True)
+def quick_hands(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Keys in tests come faster than anybody pastes."""
+    monkeypatch.setattr("breakdesk.tui.screens.tell_round.PASTE_SECONDS", 0.0)
+
+
 @pytest.fixture
 def stage(tmp_path: Path) -> Iterator[Stage]:
     """A desk of which everything must hold at the end of the test."""
@@ -202,3 +223,9 @@ def stage(tmp_path: Path) -> Iterator[Stage]:
     yield made
     assert made.do(lambda desk: list(verify(desk))) == []
     made.thread.close()
+
+
+@pytest.fixture
+def player_class() -> type[Player]:
+    """Whoever presses the keys, for pictures."""
+    return Player

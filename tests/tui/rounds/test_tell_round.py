@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from breakdesk.desk.submitting import Submit, submit
 from breakdesk.desk.answering import person_view
+from breakdesk.desk.submitting import Submit, submit
 from breakdesk.store import models
 
 
@@ -73,6 +73,23 @@ class TestCopyingFirst:
             assert "1 left" in player.seen
         assert (told(stage, "Ada"), told(stage, "Bo")) == (0, 1)
 
+    async def test_a_key_that_bounces_marks_nobody_as_told(self, stage, monkeypatch):
+        monkeypatch.setattr("breakdesk.tui.screens.tell_round.PASTE_SECONDS", 60.0)
+        somebody_to_tell(stage, "Ada", "Bo")
+        async with stage.open() as player:
+            await player.press("t")
+            await player.type("yyyyyy")
+            assert "too quick to have been pasted" in player.status
+        assert (told(stage, "Ada"), told(stage, "Bo")) == (0, 0)
+
+    async def test_keys_pressed_at_once_are_done_one_after_the_other(self, stage):
+        somebody_to_tell(stage, "Ada", "Bo", "Cy")
+        async with stage.open() as player:
+            await player.press("t")
+            await player.type("yyyy")
+            assert "Nobody is left to be told. In this round: 3 done." in player.words
+        assert [told(stage, name) for name in ("Ada", "Bo", "Cy")] == [1, 1, 1]
+
     async def test_a_message_in_parts_is_copied_part_by_part(self, stage):
         for number in range(40):
             stage.pull("Ada", subject=f"Maximilian Featherstonehaugh the {number}th of Somewhere")
@@ -138,23 +155,21 @@ class TestFiles:
     async def test_all_are_written_and_told_only_when_said(self, stage):
         somebody_to_tell(stage, "Ada", "Bo")
         async with stage.open() as player:
-            await player.press("t", "w")
-            await player.press("ctrl+u")
-            await player.type(str(stage.folder / "out"), "enter")
+            await player.press("t", "w", "enter")
             assert told(stage, "Ada") == 0
             assert "Mark these 2 as told?" in player.words
             await player.press("down", "enter")
             assert "Nobody is left" in player.words
-        files = sorted((stage.folder / "out").iterdir())
+        files = sorted((stage.folder / "messages 2026-03-06 1100").iterdir())
         assert [path.name for path in files] == ["0001-fern_ada.txt", "0002-larch.txt"]
         assert "Ada Fenn" in files[0].read_text(encoding="utf-8")
         assert told(stage, "Ada") == told(stage, "Bo") == 1
 
     async def test_a_folder_that_is_there_is_not_written_into(self, stage):
         somebody_to_tell(stage, "Ada")
-        (stage.folder / "out").mkdir()
+        folder = stage.folder / "messages 2026-03-06 1100"
+        folder.mkdir()
         async with stage.open() as player:
-            await player.press("t", "w", "ctrl+u")
-            await player.type(str(stage.folder / "out"), "enter")
+            await player.press("t", "w", "enter")
             assert "is there already" in player.status
-        assert list((stage.folder / "out").iterdir()) == []
+        assert list(folder.iterdir()) == []
