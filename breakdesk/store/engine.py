@@ -93,3 +93,16 @@ def next_id(table: type[Table]) -> int:
 def changed_elsewhere(database: StrictSqlite) -> int:
     """A number that differs once another program has written to the desk."""
     return int(run(database, "PRAGMA data_version").fetchone()[0])
+
+
+def forget_free_space(database: StrictSqlite) -> bool:
+    """Rewrites the file so that nothing taken out of it can be read from its free space; False where others hold it.
+
+    Call outside any transaction.
+    """
+    try:
+        run(database, "VACUUM")
+        busy = run(database, "PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]
+    except ENGINE_ERRORS:
+        return False
+    return not busy
