@@ -163,12 +163,16 @@ def _machine_items(machine: MachineFile, theme: str) -> list[Item]:
             usual="as they come",
             about=f"Any key can be another. Enter tells how.{wrong}",
         ),
-        Item(kind="file", label="Settings file", now=path_words(machine.path), about=FILE_ABOUT),
+        Item(
+            kind="file", label="Settings file", now=machine.path.name, about=f"{path_words(machine.path)} {FILE_ABOUT}"
+        ),
     ]
 
 
 THEME_ABOUT: Final = "The colours of every screen on this machine. Where NO_COLOR is set, there is no colour at all."
-FILE_ABOUT: Final = "What is set for this machine alone. It may be edited by hand; BREAKDESK_CONFIG names another file."
+FILE_ABOUT: Final = (
+    "holds what is set for this machine alone. It may be edited by hand; BREAKDESK_CONFIG names another file."
+)
 
 
 def path_words(path: Path) -> str:

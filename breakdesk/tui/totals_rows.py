@@ -13,7 +13,7 @@ from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.rows import Row
 from breakdesk.tui.wording import values_words
 
-SHORTEST_BAR, LONGEST_BAR = 10, 60
+SHORTEST_BAR, LONGEST_BAR = 10, 100
 SHORTEST_NAME, LONGEST_NAME = 16, 34
 BESIDE_THE_BAR: Final = 52
 """Cells that the columns between name and bar take, with all gaps and margins."""

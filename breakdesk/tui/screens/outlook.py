@@ -26,7 +26,10 @@ if TYPE_CHECKING:
     from breakdesk.tui.app import Breakdesk
 
 TOO_FAR: Final = "the data do not reach that far"
-MOST_MAKERS_IN_SIGHT: Final = 9
+MAKERS_IN_SIGHT: Final = (4, 12)
+"""The fewest and the most makers that the list shows at a time."""
+BESIDE_THE_MAKERS: Final = 19
+"""Lines that sentence, curve, head and foot need."""
 ROOMY: Final = 34
 
 COMMANDS = REGISTRY.add(
@@ -100,7 +103,6 @@ class OutlookScreen(DeskScreen):
         self._items = (items[-1], *items[:-1])
         rows = [Row(item, _cells(item), "strong" if item.maker is None else "plain") for item in self._items]
         makers = self.query_one("#outlook-makers", LongList)
-        makers.styles.height = 1 + min(len(rows), MOST_MAKERS_IN_SIGHT)
         makers.show(lambda offset, limit: rows[offset : offset + limit], len(rows))
         makers.focus()
         self._show()
@@ -122,6 +124,9 @@ class OutlookScreen(DeskScreen):
         item = self._item
         if item is None:
             return
+        fewest, most = MAKERS_IN_SIGHT
+        in_sight = min(len(self._items), max(fewest, min(most, self.size.height - BESIDE_THE_MAKERS)))
+        self.query_one("#outlook-makers", LongList).styles.height = 1 + in_sight
         drawn = item.curve if item.curve.last_day else None
         self.query_one("#outlook-sentence", Paragraph).show(item.sentence)
         self.query_one("#outlook-remarks", Paragraph).show(" ".join(self._remarks(item)))
