@@ -49,6 +49,7 @@ COMMANDS = {
     "ship": "shipping",
     "address": "people",
     "promise": "people",
+    "people": "participants",
     "decide": "deciding",
     "close": "settling",
     "void": "settling",
