@@ -6,13 +6,14 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
-from breakdesk.desk import arriving, asking, following, looking, people, settling, shipping, submitting, telling
+from breakdesk.desk import arriving, asking, breaks, following, looking, people, settling, shipping, submitting, telling
 from breakdesk.desk.clock import Clock
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.loading import LoadReport, load_files
 from breakdesk.desk.problems import Problem, Result
 from breakdesk.desk.viewing import today
 from breakdesk.rules.zones import local_day, start_of_day
+from breakdesk.store import models
 from breakdesk.store.claims import claim_with_tag, claims_with_keys
 
 ANCHOR = date(2026, 6, 15)
@@ -20,6 +21,7 @@ ANCHOR = date(2026, 6, 15)
 ZONE = "America/Denver"
 """The zone of the sample's house."""
 FOLDER = "sample_breaks"
+TONIGHT = "124 Hoops pick your team"
 
 
 def sample_files() -> list[Path]:
@@ -46,7 +48,7 @@ def add_stories(desk: Desk) -> list[str]:
     stories = _Stories(desk, local_day(desk.clock.as_of(), ZONE))
     for tell in (
         _offers, _submissions, _parcels_that_failed, _promises, _holds, _unanswered_address, _a_part_came, _a_mistake,
-        _letters, _a_parcel_on_the_table,
+        _letters, _a_parcel_on_the_table, _tonight,
     ):  # fmt: skip
         tell(stories)
     return stories.problems
@@ -159,3 +161,12 @@ def _a_parcel_on_the_table(stories: _Stories) -> None:
     ready = [person for person in today(desk).today.ship if person.address_confirmed]
     if ready:
         stories.did(shipping.start_parcel(desk, [claim.tag for claim in ready[0].claims]))
+
+
+def _tonight(stories: _Stories) -> None:
+    """The night's break is running, so that a card can be caught at once."""
+    row = models.Break.get_or_none(models.Break.name == TONIGHT)
+    if row is None:
+        stories.problems.append(f"{TONIGHT} is not among the sample's breaks.")
+    else:
+        stories.did(breaks.start_break(stories.desk, int(row.id)))
