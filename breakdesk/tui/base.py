@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Coroutine, Mapping
+from collections.abc import Callable, Coroutine, Mapping, Sequence
 from datetime import date, datetime
 from os import environ
 from pathlib import Path
@@ -10,6 +10,7 @@ from typing import Any, ClassVar, cast
 
 from textual.app import App, ComposeResult
 from textual.containers import Vertical
+from textual.filter import LineFilter
 from textual.reactive import reactive
 from textual.screen import Screen
 from textual.worker import WorkerFailed
@@ -18,6 +19,7 @@ from breakdesk.tui import everywhere
 from breakdesk.tui.commands import EVERYWHERE, REGISTRY, Command
 from breakdesk.tui.dialogs import Confirm, Dialog, Paragraph
 from breakdesk.tui.failures import Steady, failing_line, write_report
+from breakdesk.tui.harmless_lines import HARMLESS_LINES
 from breakdesk.tui.help import HelpScreen
 from breakdesk.tui.keys import DeskCommands, bindings
 from breakdesk.tui.masking import Secret, shown
@@ -151,6 +153,10 @@ class DeskApp(Steady, App[None], inherit_bindings=False):
         self.theme = PLAIN_THEME if no_color else theme
         if self.rebound:
             self.set_keymap(self.rebound)
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Let nothing that is drawn act on the terminal, whatever was typed, pasted or loaded."""
+        return (*super().get_line_filters(), HARMLESS_LINES)
 
     def on_unmount(self) -> None:
         """Give the terminal its own title back."""
