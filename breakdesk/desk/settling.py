@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from breakdesk.desk.acting import Act, act
+from breakdesk.desk.consent import require_consent
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import claim_named, person_named, require_state
 from breakdesk.desk.problems import Result, refuse
@@ -46,6 +47,7 @@ def close(desk: Desk, request: Close, key: int | None = None) -> Result:
             raise refuse(f"{request.how} is not a way to close a claim.", f"Use one of: {', '.join(CLOSINGS)}.")
         claim = claim_named(a, request.tag)
         _check_end(claim, request)
+        require_consent(a, claim, request.how)
         body: dict[str, object] = {"how": request.how, **a.text(request.reason)}
         if request.amount.strip():
             try:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
@@ -11,15 +12,13 @@ from breakdesk.desk.finding import claim_named, claims_named
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.money import minor_digits
+from breakdesk.rules.packing_steps import PackingStep, read_steps
 from breakdesk.rules.rounds import can_go_out
 from breakdesk.rules.tracking import look_at
 from breakdesk.store import models
 from breakdesk.store.claims import claims_with_keys
 
-STEPS_FOR_A_CARD = ("is the card of the claim", "serial read", "photo of its condition", "sleeve", "rigid holder")
-STEPS_FOR_THE_PARCEL = ("team bag", "padding", "slip", "address read back", "postage")
 STEP_FROM_A_VALUE = (("insurance", "insure_from"), ("signature", "sign_from"))
-OPTIONAL_STEPS = frozenset({"team bag"})
 
 
 def start_parcel(desk: Desk, tags: Sequence[str], key: int | None = None) -> Result:
@@ -59,18 +58,27 @@ def _one_recipient(claims: Sequence[Claim]) -> int:
 
 
 def _write_steps(a: Act, parcel_id: int, claims: Sequence[Claim]) -> None:
-    wanted: list[tuple[int | None, str]] = [(claim.id, name) for claim in claims for name in STEPS_FOR_A_CARD]
-    wanted += [(None, name) for name in STEPS_FOR_THE_PARCEL]
-    currency = a.house.terms.on("currency", a.day)
-    value = sum(claim.value or 0 for claim in claims if claim.currency == currency)
+    terms = a.house.terms
+    currency = terms.on("currency", a.day)
+    of_a_card, of_the_parcel = (read_steps(terms.on(name, a.day)) for name in ("card_steps", "parcel_steps"))
+    worth = {claim.id: _whole_units(claim, currency) for claim in claims}
+    value = sum(worth.values())
+    wanted = [(claim.id, step) for claim in claims for step in of_a_card if step.is_due(worth[claim.id])]
+    steps: list[tuple[int | None, PackingStep]] = [*wanted, *((None, s) for s in of_the_parcel if s.is_due(value))]
+    known = {step.name.casefold() for _, step in steps}
     for name, term in STEP_FROM_A_VALUE:
-        threshold = a.house.terms.count_on(term, a.day)
-        if threshold and value >= threshold * 10 ** minor_digits(currency):
-            wanted.append((None, name))
-    for position, (claim_id, name) in enumerate(wanted, start=1):
+        threshold = terms.count_on(term, a.day)
+        if threshold and value >= threshold and name not in known:
+            steps.append((None, PackingStep(name)))
+    for position, (claim_id, step) in enumerate(steps, start=1):
         models.ParcelStep.create(
-            parcel=parcel_id, claim_id=claim_id, position=position, name=name, mandatory=name not in OPTIONAL_STEPS
+            parcel=parcel_id, claim_id=claim_id, position=position, name=step.name, mandatory=step.mandatory
         )
+
+
+def _whole_units(claim: Claim, currency: str) -> Fraction:
+    minor = claim.value if claim.value is not None and claim.currency == currency else 0
+    return Fraction(minor, 10 ** minor_digits(currency))
 
 
 def tick(desk: Desk, step_id: int, *, done: bool = True, key: int | None = None) -> Result:
@@ -101,31 +109,35 @@ class Ship:
 def ship(desk: Desk, request: Ship, key: int | None = None) -> Result:
     """Marks a parcel and its cards as shipped."""
 
-    def work(a: Act) -> str:
-        parcel, claims = _parcel(a, request.parcel_id, "packing")
-        if _one_recipient(claims) != parcel.participant_id:
-            raise refuse(f"Parcel {parcel.id} is for somebody else than the cards in it.", "Pack the cards anew.")
-        missing = open_steps(request.parcel_id)
-        if missing and not request.reason.strip():
-            raise refuse(f"Open steps: {', '.join(missing)}.", "Do them, or say why it goes without.")
-        tracking = " ".join(request.tracking.split())
-        reading = look_at(tracking) if tracking else None
-        if reading is not None and reading.doubt:
-            a.warnings.append(reading.doubt)
-        standard = reading.standard if reading is not None and reading.standard else ""
-        address = models.Address
-        current = address.get_or_none(address.participant == parcel.participant_id, address.ended_at.is_null())
-        changes = {"state": "shipped", "tracking": tracking, "standard": standard, "shipped_on": a.day}
-        changes["address_id"] = None if current is None else current.id
-        models.Parcel.update(**changes).where(models.Parcel.id == parcel.id).execute()
-        body: dict[str, object] = {"parcel": int(parcel.id), "tracking": tracking}
-        if missing:
-            body |= {"open_steps": len(missing), **a.text(request.reason)}
-        for claim in claims:
-            a.add_in_order(claim, "shipped", body)
-        return f"Parcel {parcel.id} is on its way with {_cards(claims)}."
+    return act(desk, "ship", lambda a: send_off(a, request), key)
 
-    return act(desk, "ship", work, key)
+
+def send_off(a: Act, request: Ship) -> str:
+    """Marks a parcel as shipped inside an action. Without a tracking number the one that the parcel has stays."""
+    parcel, claims = _parcel(a, request.parcel_id, "packing")
+    if _one_recipient(claims) != parcel.participant_id:
+        raise refuse(f"Parcel {parcel.id} is for somebody else than the cards in it.", "Pack the cards anew.")
+    missing = open_steps(request.parcel_id)
+    if missing and not request.reason.strip():
+        raise refuse(f"Open steps: {', '.join(missing)}.", "Do them, or say why it goes without.")
+    tracking = " ".join(request.tracking.split()) or parcel.tracking
+    reading = look_at(tracking) if tracking else None
+    if reading is not None and reading.doubt:
+        a.warnings.append(reading.doubt)
+    standard = reading.standard if reading is not None and reading.standard else ""
+    address = models.Address
+    current = address.get_or_none(address.participant == parcel.participant_id, address.ended_at.is_null())
+    for claim in claims:
+        a.require_order(claim)
+    changes = {"state": "shipped", "tracking": tracking, "standard": standard, "shipped_on": a.day}
+    changes["address_id"] = None if current is None or parcel.recipient_id is not None else current.id
+    models.Parcel.update(**changes).where(models.Parcel.id == parcel.id).execute()
+    body: dict[str, object] = {"parcel": int(parcel.id), "tracking": tracking}
+    if missing:
+        body |= {"open_steps": len(missing), **a.text(request.reason)}
+    for claim in claims:
+        a.add_in_order(claim, "shipped", body)
+    return f"Parcel {parcel.id} is on its way with {_cards(claims)}."
 
 
 def delivered(desk: Desk, parcel_id: int, key: int | None = None) -> Result:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Final
 
 CARD_STEPS: Final = "is the card of the claim; serial read; photo of its condition; sleeve; rigid holder"
@@ -25,7 +26,7 @@ class PackingStep:
     mandatory: bool = True
     from_value: int = 0
 
-    def is_due(self, value: int) -> bool:
+    def is_due(self, value: int | Fraction) -> bool:
         """Whether a parcel worth so many whole units takes this step."""
         return value >= self.from_value
 

@@ -45,11 +45,13 @@ def read_makers(database: StrictSqlite) -> dict[int, Maker]:
     }
 
 
+# A card that went to somebody else, as a gift, says nothing about the participant's own address.
 _PEOPLE = """
 SELECT participant.id, participant.name, participant.handle, participant.on_air_name, participant.on_hold,
        participant.last_told_on, address.text, address.country, address.confirmed_on, address.moved_on, address.since,
        (SELECT max(claim.closed_on) FROM claim
-         WHERE claim.owner_id = participant.id AND claim.state = 'closed' AND claim.closed_how = 'delivered')
+         WHERE claim.owner_id = participant.id AND claim.state = 'closed' AND claim.closed_how = 'delivered'
+           AND NOT EXISTS (SELECT 1 FROM parcel WHERE parcel.id = claim.parcel_id AND parcel.recipient_id IS NOT NULL))
   FROM participant
   LEFT JOIN address ON address.participant_id = participant.id AND address.ended_at IS NULL
 """

@@ -81,6 +81,7 @@ class Past:
 def past_of(database: StrictSqlite, day: date, makers_days: MakersDays) -> Past:
     """Every claim pulled by a day of the house, folded from the events up to it, and what was known of people."""
     past = Past(day)
+    gifts = {row[0] for row in run(database, "SELECT id FROM parcel WHERE recipient_id IS NOT NULL")}
     for claim_id, events in all_claim_events(database, day, max([day, *makers_days.values()])):
         claim = fold(claim_id, events, day, makers_days)
         if claim is None:
@@ -89,7 +90,8 @@ def past_of(database: StrictSqlite, day: date, makers_days: MakersDays) -> Past:
         for event in active(events):
             if event.kind == "told" and event.day <= day and event.body.get("person") is not None:
                 _later(past.told, event.body["person"], event.day)
-        if claim.closed_how == "delivered" and claim.owner_id is not None and claim.closed_on is not None:
+        arrived = claim.closed_how == "delivered" and claim.parcel_id not in gifts
+        if arrived and claim.owner_id is not None and claim.closed_on is not None:
             _later(past.delivered, claim.owner_id, claim.closed_on)
     past._addresses, past._holds = _people_as_of(database, day)
     return past
