@@ -21,6 +21,7 @@ from breakdesk.files.plain_text import harmless
 from breakdesk.rules.parties import House
 from breakdesk.rules.zones import in_zone
 from breakdesk.store.parties import read_house
+from breakdesk.store.trouble import trouble_of
 from breakdesk.tui.base import DeskApp
 from breakdesk.tui.dialogs import ShowText
 from breakdesk.tui.machine import read_machine
@@ -98,6 +99,14 @@ class Breakdesk(DeskApp):
     ) -> Answer:
         """Runs a desk call on the desk's thread and waits for it without holding up the screen."""
         return await self.desk.call(do, *given, **named)
+
+    def show_failure(self, error: BaseException) -> None:
+        """Say in a sentence what stands in the way from outside the program; a mistake of its own gets a report."""
+        trouble = trouble_of(error, self.desk.path)
+        if trouble is None or isinstance(error, OSError):
+            super().show_failure(error)
+        elif self.is_running and not isinstance(self.screen, ShowText):
+            self.push_screen(ShowText("The desk file", f"{trouble.what} {trouble.remedy}"))
 
     def tell_from_elsewhere(self, sentence: str) -> None:
         """Says a sentence that another thread came to, on the screen, or on the error stream once that is gone."""

@@ -95,3 +95,15 @@ async def test_a_hostile_note_is_kept_and_shown_as_text(filled: Path, tmp_path: 
         drawn = typist.drawn()
         assert not [acting for acting in ACTING if acting in drawn]
         assert "[bold red]markup[/]" in drawn
+
+
+async def test_a_damaged_file_is_a_sentence_on_the_screen_and_the_program_goes_on(filled: Path, tmp_path: Path) -> None:
+    from breakdesk.store.engine import ENGINE_ERRORS
+
+    async with opened(filled, tmp_path) as typist:
+        typist._app.show_failure(ENGINE_ERRORS[1]("database disk image is malformed"))
+        await typist.settle()
+        assert "is damaged" in typist.drawn()
+        assert "breakdesk restore" in " ".join(typist.drawn().split())
+        await typist.press("escape", "f5")
+        assert "first letters of anything" in typist.drawn()
