@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from breakdesk.cli.common import fail, report, with_desk
+from breakdesk.cli.common import desk_path, fail, opened, report, with_desk
 from breakdesk.cli.output import say, say_fields, say_problem
 from breakdesk.cli.words import OneWord
 
@@ -26,10 +26,10 @@ def lock_command(context: click.Context) -> None:
     read them; a passphrase in its place is asked for when codes are needed.
     """
     if context.invoked_subcommand is None:
-        _list()
+        with opened(desk_path()) as desk:
+            _list(desk)
 
 
-@with_desk
 def _list(desk: Desk) -> None:
     from breakdesk.desk.locking import list_ways
 
