@@ -32,6 +32,7 @@ COMMANDS = {
     "unarchive": "archives",
     "evidence": "evidence",
     "export": "exporting",
+    "calendar": "calendars",
     "pull": "night",
     "breaks": "night",
     "start": "night",
