@@ -10,9 +10,10 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from typing import TYPE_CHECKING
 
 from breakdesk.desk.desk import Desk
-from breakdesk.desk.viewing import TodayView, promises_due, today
+from breakdesk.desk.promises import promises_due
 from breakdesk.rules.parties import House, Maker
 from breakdesk.rules.rounds import (
     NO_MAKER,
@@ -31,6 +32,9 @@ from breakdesk.store import counting, past
 from breakdesk.store.parties import read_parties, read_people
 from breakdesk.store.projecting import claims_of_people, people_in
 from breakdesk.store.windows import count_on_hold
+
+if TYPE_CHECKING:
+    from breakdesk.desk.viewing import TodayView
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +83,8 @@ def figures(desk: Desk) -> Figures:
     days: dict[int | None, date] = {key: maker.today(now) for key, maker in parties.makers.items()}
     days[None] = NO_MAKER.today(now)
     if past.has_later_facts(desk.database, day, days):
+        from breakdesk.desk.viewing import today
+
         return figures_of(today(desk))
     parked = Parked(past.parked_as_of(desk.database, day))
     return _Counted(desk, now, day, days, parties, parked).figures()

@@ -43,9 +43,7 @@ def list_ways(desk: Desk) -> list[WayLine]:
 
 def must_be_typed(desk: Desk) -> bool:
     """Whether codes stay closed until somebody types a passphrase or a recovery key."""
-    known = keys.ways()
-    opens_quietly = (keys.KEY_FILE in known and key_path(desk.path).exists()) or keys.KEYRING in known
-    return bool(known) and not opens_quietly
+    return keys.must_be_typed(desk.path)
 
 
 def unlock(desk: Desk, typed: str) -> Problem | None:

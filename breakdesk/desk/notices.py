@@ -44,7 +44,7 @@ def notices_due(desk: Desk) -> tuple[DelayNotice, ...]:
     """The notices whose day has come, as of the desk's instant; none where the house never switched them on."""
     now = desk.clock.as_of()
     house = read_house()
-    if all(version.value != "on" for version in house.terms.versions.get("delay_notice", ())):
+    if not delay.ever_on(house):
         return ()
     day = house.today(now)
     claims = claims_not_shipped(desk.database, day)

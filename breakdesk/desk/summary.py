@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
 
 from breakdesk.desk.counting import Figures, figures, figures_of
 from breakdesk.desk.desk import Desk
-from breakdesk.desk.viewing import TodayView
+from breakdesk.rules.delay import ever_on
 from breakdesk.rules.zones import in_zone
+
+if TYPE_CHECKING:
+    from breakdesk.desk.viewing import TodayView
 
 SOON = timedelta(days=3)
 MAKERS_NAMED = 2
@@ -41,6 +45,8 @@ class Summary:
 
     rounds: tuple[RoundSummary, ...]
     on_hold: int
+    gives_notices: bool
+    """Whether the house ever switched notices of delay on."""
 
 
 def summary(desk: Desk) -> Summary:
@@ -65,7 +71,7 @@ def sentences(found: Figures) -> Summary:
         ("ship", ship, shipping, _ship_burns(found.unconfirmed)),
         ("decide", decide, _plural(decide, "decision for you", "decisions for you"), _decide_burns(found)),
     )
-    return Summary(tuple(RoundSummary(*parts) for parts in rounds), found.on_hold)
+    return Summary(tuple(RoundSummary(*parts) for parts in rounds), found.on_hold, ever_on(found.house))
 
 
 def moment_words(instant: datetime, zone: str) -> str:

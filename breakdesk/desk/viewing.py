@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from breakdesk.desk.desk import Desk
+from breakdesk.desk.promises import promises_due
 from breakdesk.desk.uncollected import uncollected
 from breakdesk.rules.claim import Claim, Event
 from breakdesk.rules.owed import Owed, owed_list
-from breakdesk.rules.rounds import NO_MAKER, Parked, Parties, Promise, Today, is_held, today_lists
+from breakdesk.rules.rounds import NO_MAKER, Parked, Parties, Today, is_held, today_lists
 from breakdesk.store import history, models, windows, words
 from breakdesk.store import past as store_past
 from breakdesk.store.claims import claim_with_tag, claims_with_keys, read_claims
@@ -88,13 +89,6 @@ def _with_news_of(desk: Desk, claims: list[Claim], person_id: int) -> list[Claim
     known = {claim.id for claim in claims}
     where = "claim.id IN (SELECT claim_id FROM claim_news WHERE participant_id = ?)"
     return claims + [claim for claim in read_claims(desk.database, where, [person_id]) if claim.id not in known]
-
-
-def promises_due(day: date) -> list[Promise]:
-    """What was promised for a day of the house or before it, and not kept by then."""
-    table = models.FollowUp
-    rows = table.select().where(table.done_on.is_null() | (table.done_on > day), table.due_on <= day)
-    return [Promise(row.id, row.participant_id, row.due_on) for row in rows]
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,6 +32,11 @@ class DelayNotice:
     due_on: date
 
 
+def ever_on(house: House) -> bool:
+    """Whether the house ever switched notices on, so that one may be due."""
+    return any(version.value == "on" for version in house.terms.versions.get("delay_notice", ()))
+
+
 def notice_due_on(claim: Claim, house: House, given_on: date | None = None) -> date | None:
     """The day on which a notice falls due: so many days after the pull, then as many after each notice given.
 

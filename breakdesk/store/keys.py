@@ -49,6 +49,13 @@ def ways() -> dict[str, Way]:
     return found
 
 
+def must_be_typed(desk_path: Path) -> bool:
+    """Whether codes stay closed until somebody types a passphrase or a recovery key."""
+    known = ways()
+    opens_quietly = (KEY_FILE in known and key_path(desk_path).exists()) or KEYRING in known
+    return bool(known) and not opens_quietly
+
+
 def ensure_first_way(database: StrictSqlite, desk_path: Path) -> None:
     """Gives a new desk its data key and a key file that unlocks it. Raises NoKey where a file is in the way, OSError.
 

@@ -10,7 +10,6 @@ import platform
 import traceback
 from collections.abc import Iterator
 from datetime import datetime
-from importlib.metadata import version
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
@@ -44,6 +43,8 @@ def failing_line(error: BaseException) -> tuple[str, int]:
 
 def report_text(error: BaseException, now: datetime) -> str:
     """Return the report of one failure: kinds of error and our own lines, never a value."""
+    from importlib.metadata import version
+
     lines = [
         f"Breakdesk {breakdesk.__version__}, {now:%Y-%m-%d %H:%M:%S %z}".rstrip(),
         f"Python {platform.python_version()}, Textual {version('textual')}, {platform.system()} {platform.release()}",

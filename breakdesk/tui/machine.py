@@ -9,7 +9,6 @@ from __future__ import annotations
 import os
 import re
 import tempfile
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from importlib import import_module
@@ -89,6 +88,8 @@ def _content(path: Path) -> dict[str, Any]:
         content = file.read(MOST_BYTES + 1)
     if len(content) > MOST_BYTES:
         raise ValueError("it is too long")
+    import tomllib
+
     return tomllib.loads(content.decode("utf-8-sig"))
 
 
@@ -134,6 +135,8 @@ def keep_machine(path: Path, *, theme: str | None = None, never_streams: bool | 
 
     Returns a sentence about what went wrong, empty where nothing did. A file that cannot be read is left alone.
     """
+    import tomllib
+
     changes: dict[str, str] = {}
     if theme is not None:
         changes["theme"] = f'"{theme}"'

@@ -5,7 +5,7 @@ from __future__ import annotations
 from contextlib import ExitStack
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
 from breakdesk.desk.clock import Clock
@@ -14,13 +14,22 @@ from breakdesk.rules.terms import HOUSE_DEFAULTS
 from breakdesk.rules.zones import in_zone, zone
 from breakdesk.tui.base import DeskApp
 from breakdesk.tui.machine import MachineFile
-from breakdesk.tui.screens.first_start import FirstStartScreen, Start
+
+if TYPE_CHECKING:
+    from breakdesk.tui.screens.first_start import FirstStartScreen, Start
+
+
+def _first_screen() -> FirstStartScreen:
+    # Most starts find a desk and never need it.
+    from breakdesk.tui.screens.first_start import FirstStartScreen
+
+    return FirstStartScreen()
 
 
 class FirstStart(DeskApp):
     """The app that asks what is there to begin with; `answer` is None where a person left without one."""
 
-    MODES = {"start": FirstStartScreen}
+    MODES = {"start": _first_screen}
     START = "start"
 
     def __init__(self, path: Path, clock: Clock, folder: Path, problem: str = "", **options: Any) -> None:

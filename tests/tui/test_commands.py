@@ -20,8 +20,8 @@ from breakdesk.tui.commands import (
     key_words,
     rebound_problems,
 )
-from breakdesk.tui.widgets.inputs import NoteArea
 from breakdesk.tui.widgets.long_list import LongList
+from breakdesk.tui.widgets.note_area import NoteArea
 from breakdesk.tui.widgets.sentences import Sentences
 
 

@@ -7,7 +7,7 @@ from textual.app import ComposeResult
 from breakdesk.tui.commands import DIALOG, REGISTRY, Command
 from breakdesk.tui.dialogs import CLOSE, Dialog, Paragraph
 from breakdesk.tui.keys import bindings
-from breakdesk.tui.widgets.inputs import NoteArea
+from breakdesk.tui.widgets.note_area import NoteArea
 
 TAKE = Command(
     id="dialog.page.take",

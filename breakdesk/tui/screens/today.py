@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, cast
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 
-from breakdesk.desk.notices import notices_due
 from breakdesk.desk.summary import Summary, summary
 from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.commands import REGISTRY, Command
@@ -115,9 +114,14 @@ class TodayScreen(DeskScreen):
         self.query_one(Sentences).show(
             Sentence(item.name, item.count, item.text, ROUND_KEYS[item.name], item.burning) for item in counted.rounds
         )
-        due = len(await self.desk.call(notices_due))
+        due = await self._notices() if counted.gives_notices else 0
         notices = f"{due:,} {'notice' if due == 1 else 'notices'} of delay to be given: n lists them." if due else ""
         self.query_one("#today-below", Paragraph).show("\n".join(filter(None, (self._below(counted), notices))))
+
+    async def _notices(self) -> int:
+        from breakdesk.desk.notices import notices_due
+
+        return len(await self.desk.call(notices_due))
 
     @staticmethod
     def _below(counted: Summary) -> str:

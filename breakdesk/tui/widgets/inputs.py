@@ -1,9 +1,8 @@
-"""Where a person types: one line for secrets, and a small page for notes."""
+"""Where a person types a secret."""
 
 from __future__ import annotations
 
-from textual.binding import Binding, BindingType
-from textual.widgets import Input, TextArea
+from textual.widgets import Input
 
 
 class SecretInput(Input):
@@ -15,13 +14,3 @@ class SecretInput(Input):
 
     def _follow_air(self, on_air: bool) -> None:
         self.password = on_air
-
-
-def _without_places(bindings: list[BindingType]) -> list[BindingType]:
-    return [binding for binding in bindings if isinstance(binding, Binding) and binding.key not in {"f6", "f7"}]
-
-
-class NoteArea(TextArea, inherit_bindings=False):
-    """A small page of text; it leaves the F-keys to the places of the program."""
-
-    BINDINGS = _without_places(TextArea.BINDINGS)

@@ -12,7 +12,7 @@ from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.dialogs import AskText, Choice, Confirm, Pick, ShowText
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.widgets.fields import Field, Fields
-from breakdesk.tui.widgets.inputs import NoteArea
+from breakdesk.tui.widgets.note_area import NoteArea
 
 NOW = datetime(2026, 3, 3, 14, 30, tzinfo=UTC)
 
