@@ -92,7 +92,7 @@ def _make(path: Path) -> None:
 
 def _kill_once(path: Path, number: int, chance: random.Random, tally: Tally) -> None:
     kinds = [kind for kind, share in SHARES.items() for _ in range(share)]
-    kind = kinds[number] if number < 0 else kinds[(number * 7) % len(kinds)]
+    kind = kinds[(number * 7) % len(kinds)]
     tags, pulled = _tags(path)
     first = number * NUMBERS_A_KILL
     do = {"one command": _one_command, "many commands": _many_commands, "screen": _screen}[kind]
