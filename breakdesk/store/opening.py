@@ -8,7 +8,7 @@ from datetime import datetime
 from pathlib import Path
 
 from breakdesk.store import backups, keys
-from breakdesk.store.engine import connect_file, tables_in
+from breakdesk.store.engine import connect_file, run, tables_in
 from breakdesk.store.migrations import NewerDesk, migrate, pending, taken
 from breakdesk.store.models import DeskFact, StrictSqlite
 from breakdesk.store.places import network_drive
@@ -88,7 +88,8 @@ def _prepare(path: Path, *, create: bool) -> None:
 
 
 def _bring_up_to_date(path: Path, database: StrictSqlite, now: datetime) -> None:
-    if taken(database) and pending(database):
+    is_older = taken(database) > 0 and bool(pending(database))
+    if is_older:
         made = backups.take(path, now, reason=backups.BEFORE_UPDATE)
         if isinstance(made, Trouble):
             raise CannotOpen(
@@ -96,6 +97,8 @@ def _bring_up_to_date(path: Path, database: StrictSqlite, now: datetime) -> None
                 f"{made.remedy} The desk was left as it is.",
             )
     migrate(database, now)
+    if is_older:
+        _check_after_the_steps(path, database)
     DeskFact.insert(name="desk_id", value=os.urandom(8).hex()).on_conflict_ignore().execute()
     try:
         keys.ensure_first_way(database, path)
@@ -104,6 +107,12 @@ def _bring_up_to_date(path: Path, database: StrictSqlite, now: datetime) -> None
             f"{key_path(path)} is in the way: a new desk needs a key file of that name.",
             "Move it away, then try again.",
         ) from None
+
+
+def _check_after_the_steps(path: Path, database: StrictSqlite) -> None:
+    found = run(database, "PRAGMA integrity_check(1)").fetchone()[0]
+    if found != "ok":
+        raise CannotOpen(f"{path} did not come out whole when it was brought up to date: {found}.", _way_back(path))
 
 
 def _way_back(path: Path) -> str:

@@ -203,3 +203,40 @@ def test_a_new_desk_and_its_folder_are_for_their_owner_only(tmp_path: Path) -> N
     assert found.pop("deep") == 0o700
     assert set(found.values()) == {0o600}
     assert stat.S_IMODE((tmp_path / "new").stat().st_mode) == 0o700
+
+
+def test_a_write_ahead_log_that_was_cut_off_anywhere_leaves_a_whole_desk(world: World, tmp_path: Path) -> None:
+    tag = world.pull()
+    for number in range(6):
+        world.done(following.note(world.desk, tag, f"note {number}"))
+    path = world.desk.path
+    log = path.with_name(path.name + "-wal")
+    content, known = log.read_bytes(), counted(world.desk)[0]
+    copies = [(tmp_path / f"cut {cut}.db", cut) for cut in [*range(0, len(content), len(content) // 15), len(content)]]
+    for copy, cut in copies:
+        copy.write_bytes(path.read_bytes())
+        copy.with_name(copy.name + "-wal").write_bytes(content[:cut])
+    world.desk.close()
+    counts = []
+    for copy, cut in copies:
+        if not holds_a_desk(copy):
+            assert cut < len(content)
+            continue
+        desk = open_desk(copy)
+        assert list(verify(desk)) == []
+        counts.append(counted(desk)[0])
+        desk.close()
+    assert counts == sorted(counts)
+    assert counts[-1] == known
+    assert len(set(counts)) > 3
+    world.desk = open_desk(path, world.desk.clock)
+
+
+def holds_a_desk(path: Path) -> bool:
+    """Whether a file holds a desk yet: a new one whose log was cut off at its start does not."""
+    import sqlite3
+
+    connection = sqlite3.connect(path)
+    found = connection.execute("SELECT count(*) FROM sqlite_master WHERE name = 'claim'").fetchone()[0]
+    connection.close()
+    return bool(found)
