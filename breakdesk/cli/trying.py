@@ -2,11 +2,6 @@
 
 from __future__ import annotations
 
-import signal
-import sys
-import tempfile
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -31,8 +26,9 @@ def try_command(as_text: bool, on: Written) -> int:
     Where there is no terminal, or with --print, its five lists and a few of the people it owes are printed.
     """
     from breakdesk.cli.screen import has_terminal
+    from breakdesk.desk.throwaway import throwaway_folder
 
-    with _throwaway_folder() as folder:
+    with throwaway_folder() as folder:
         path = folder / "sample.db"
         clock = _make(path, on)
         if as_text or not has_terminal():
@@ -42,20 +38,6 @@ def try_command(as_text: bool, on: Written) -> int:
         from breakdesk.tui.app import run_screen
 
         return run_screen(path, clock)
-
-
-@contextmanager
-def _throwaway_folder() -> Iterator[Path]:
-    """A folder that is gone afterwards, also where the terminal is closed or the program is told to end."""
-
-    def leave(number: int, _frame: object) -> None:
-        sys.exit(128 + number)
-
-    for name in ("SIGTERM", "SIGHUP"):
-        if hasattr(signal, name):
-            signal.signal(getattr(signal, name), leave)
-    with tempfile.TemporaryDirectory(prefix="breakdesk-try-", ignore_cleanup_errors=True) as folder:
-        yield Path(folder)
 
 
 def _make(path: Path, on: Written) -> Clock | None:

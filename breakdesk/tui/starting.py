@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from contextlib import ExitStack
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
 from breakdesk.desk.clock import Clock
 from breakdesk.desk.thread import DeskThread
+from breakdesk.desk.throwaway import throwaway_folder
 from breakdesk.rules.terms import HOUSE_DEFAULTS
 from breakdesk.rules.zones import in_zone, zone
 from breakdesk.tui.base import DeskApp
@@ -66,9 +66,9 @@ class FirstStart(DeskApp):
 
 def machine_zone() -> str:
     """The zone that this machine is set to; the default of a house where it does not say a known one."""
-    from pendulum import local_timezone
+    from pendulum.tz.local_timezone import get_local_timezone
 
-    found = getattr(local_timezone(), "name", "")
+    found = getattr(get_local_timezone(), "name", "")
     try:
         checked: ZoneInfo = zone(found)
     except ValueError:
@@ -88,7 +88,7 @@ def opened(
 
     if create or path.exists():
         return DeskThread(path, clock, create=create), False
-    folder = Path(held.enter_context(TemporaryDirectory(prefix="breakdesk-try-", ignore_cleanup_errors=True)))
+    folder = held.enter_context(throwaway_folder())
     problem = ""
     while True:
         settings = machine.machine
