@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date, datetime
@@ -14,6 +13,7 @@ import click
 
 from breakdesk.cli.instants import INSTANT, clock_for
 from breakdesk.cli.output import say, say_problem
+from breakdesk.cli.place import default_desk
 
 if TYPE_CHECKING:
     from breakdesk.desk.desk import Desk
@@ -31,16 +31,6 @@ on_option = click.option(
     help="As of when, or when it happened: a day, a time of the house, or a time with its offset (ISO 8601).",
 )
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON, for other programs.")
-
-
-def default_desk() -> Path:
-    """Where the desk stands when nobody names another: in the user's own data folder."""
-    named = os.environ.get("BREAKDESK_DESK", "").strip()
-    if named:
-        return Path(named).expanduser()
-    from platformdirs import user_data_path
-
-    return user_data_path("breakdesk", appauthor=False) / "desk.db"
 
 
 def desk_path() -> Path:

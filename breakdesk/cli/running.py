@@ -22,26 +22,33 @@ def run(arguments: Sequence[str]) -> int:
         with breakdesk.make_context("breakdesk", list(arguments)) as context:
             code = breakdesk.invoke(context)
         sys.stdout.flush()
-    except click.exceptions.Exit as end:
-        return _ended(end.exit_code)
-    except click.ClickException as error:
+    except BaseException as error:
+        return ended_by(error)
+    return code if isinstance(code, int) else 0
+
+
+def ended_by(error: BaseException) -> int:
+    """The exit code where something ended the program, after a sentence about it where one is needed."""
+    if isinstance(error, click.exceptions.Exit):
+        return _ended(error.exit_code)
+    if isinstance(error, click.ClickException):
         return _say_usage(error)
-    except (click.Abort, KeyboardInterrupt, EOFError):
+    if isinstance(error, click.Abort | KeyboardInterrupt | EOFError):
         say_problem("Stopped. What was not confirmed was not saved.")
         return 1
-    except BrokenPipeError:
+    if isinstance(error, BrokenPipeError):
         return _end_quietly()
-    except OSError as error:
+    if isinstance(error, OSError):
         say_problem(
             f"{error.filename or 'A file'}: {error.strerror or error}. Check the name, the rights and the space."
         )
         return 1
-    except UnicodeError:
+    if isinstance(error, UnicodeError):
         say_problem("What was typed holds broken characters, which are no text. Type it again; nothing was saved.")
         return 1
-    except Exception as error:
+    if isinstance(error, Exception):
         return _say_unexpected(error)
-    return code if isinstance(code, int) else 0
+    raise error
 
 
 def _say_usage(error: click.ClickException) -> int:
@@ -70,8 +77,13 @@ def _end_quietly() -> int:
 
 
 def _say_unexpected(error: Exception) -> int:
+    from breakdesk.store.opening import CannotOpen
+
+    if isinstance(error, CannotOpen):
+        say_problem(str(error))
+        return 1
     if os.environ.get(TRACE):
-        traceback.print_exc()
+        traceback.print_exception(error)
     if "locked" in str(error):
         say_problem("The desk is in use by another program. Close that program, then try again; nothing was changed.")
         return 1

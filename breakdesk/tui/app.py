@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future
@@ -28,6 +29,8 @@ from breakdesk.tui.machine import read_machine
 
 Given = ParamSpec("Given")
 Answer = TypeVar("Answer")
+OBJECTS_BETWEEN_SEARCHES = (700, 10, 10)
+"""Python's own measure: many short searches, none of which a key press has to wait for."""
 WARNING_SECONDS = 60.0
 """How long a warning about the desk file itself stands on the screen."""
 
@@ -154,5 +157,8 @@ def run_screen(path: Path, clock: Clock | None = None, *, create: bool = False) 
             rebound=settings.keys,
         )
         with backups.session(desk.path, desk.clock, app.tell_from_elsewhere):
+            # What is loaded by now stays until the end: no later search for unreachable objects has to walk it.
+            gc.freeze()
+            gc.set_threshold(*OBJECTS_BETWEEN_SEARCHES)
             app.run()
     return 0

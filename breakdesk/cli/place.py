@@ -1,0 +1,16 @@
+"""Where the desk stands."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+
+def default_desk() -> Path:
+    """Where the desk stands when nobody names another: in the user's own data folder."""
+    named = os.environ.get("BREAKDESK_DESK", "").strip()
+    if named:
+        return Path(named).expanduser()
+    from platformdirs import user_data_path
+
+    return user_data_path("breakdesk", appauthor=False) / "desk.db"
