@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from asyncio import sleep
 from datetime import datetime
 
 from textual import events, on
@@ -48,6 +49,7 @@ from breakdesk.tui.widgets.reading_panel import Page, ReadingPanel
 WIDE = 120
 """Cells from which on the spot board stands beside the line."""
 CLOCK_SECONDS = 5
+ECHO_SECONDS = 0.002
 KEEP_SECONDS = 0.4
 """How often a half-typed line is kept, by a thread of its own, so that keys never wait for the disk."""
 ANYWAY = "Enter again saves it anyway. Or type more; Down takes another reading."
@@ -75,14 +77,17 @@ class CatchScreen(ClaimActions, BreakActions):
         self._waiting = False
         self._named: Owner | None = None
         self._after_saving = False
+        self._break_line = ""
         self._last_kept: tuple[Seat, str, Kept] | None = None
 
     def compose_body(self) -> ComposeResult:
         """Lay out the line with its reading and the last claims, the spots beside them."""
+        # The line stands in a box of its own: what lies in other boxes need not be drawn again for a letter.
+        with Vertical(id="catch-top"):
+            yield Paragraph(id="catch-break", style="$quiet")
+            yield EntryLine(placeholder="Type what is on the card", id="entry", max_length=400)
         with Horizontal(id="catch"):
             with Vertical(id="catch-main"):
-                yield Paragraph(id="catch-break", style="$quiet")
-                yield EntryLine(placeholder="Type what is on the card", id="entry", max_length=400)
                 yield BigHandle(id="catch-owner")
                 yield ReadingPanel(id="catch-reading")
                 yield LongList(
@@ -95,8 +100,7 @@ class CatchScreen(ClaimActions, BreakActions):
                     empty="No claim yet.",
                     id="caught",
                 )
-            with Vertical(id="catch-side"):
-                yield Board(id="catch-board")
+            yield Board(id="catch-board")
 
     def on_mount(self) -> None:
         """Sit down where one sat last, and let the clock run."""
@@ -182,7 +186,9 @@ class CatchScreen(ClaimActions, BreakActions):
         if seat is not None:
             parts += [kept_words(seat.kept, seat.table)]
         line = " · ".join(part for part in parts if part)
-        self.query_one("#catch-break", Paragraph).show(line)
+        if line != self._break_line:
+            self._break_line = line
+            self.query_one("#catch-break", Paragraph).show(line)
 
     def _now(self) -> datetime:
         return self.desk.desk.clock.as_of()
@@ -203,7 +209,12 @@ class CatchScreen(ClaimActions, BreakActions):
             if not self._waiting:
                 # The letter is painted first; what it means comes with the next picture.
                 self._waiting = True
-                self.call_after_refresh(self._read)
+                self.call_after_refresh(self._read_after_echo)
+
+    async def _read_after_echo(self) -> None:
+        # The letter leaves by a thread of its own, which would wait for this one to be through with the reading.
+        await sleep(ECHO_SECONDS)
+        self._read()
 
     def _keep(self) -> None:
         seat = self.seat

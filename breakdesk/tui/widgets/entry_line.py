@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from textual.binding import Binding
+from textual.geometry import Size
 from textual.message import Message
+from textual.reactive import reactive
 from textual.widgets import Input
 
 
@@ -17,6 +19,10 @@ class EntryLine(Input):
         Binding("down", "other(1)", "Next reading", show=False),
         Binding("escape", "let_go", "Let go of the line", show=False),
     ]
+
+    # A field lays the whole screen out anew for every letter, because it might grow with its text. This one never grows.
+    value = reactive("", layout=False, init=False)
+    virtual_size = reactive(Size(0, 0), layout=False)
 
     @dataclass
     class Other(Message):
