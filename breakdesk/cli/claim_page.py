@@ -57,7 +57,7 @@ def _fields(desk: Desk, view: ClaimView) -> list[tuple[str, str]]:
     house, maker = parties.house, parties.maker_of(claim)
     now = desk.clock.as_of()
     zone = house.zone_at(now)
-    ask_from = clocks.ask_from(claim, maker)
+    ask_from = clocks.ask_from(claim, maker, house.start_line)
     pulled = instant_words(clocks.instant_of(claim.pulled_at), zone) if claim.pulled_at else ""
     return [
         ("state", _state(claim)),
@@ -158,7 +158,7 @@ def claim_object(desk: Desk, view: ClaimView) -> dict[str, Any]:
         "has_code": view.has_code,
         "submit_by": instant_text(clocks.submit_by(claim, house, maker) if waits else None, zone),
         "submitted_on": day_text(claim.submitted_on),
-        "ask_from": day_text(clocks.ask_from(claim, maker)),
+        "ask_from": day_text(clocks.ask_from(claim, maker, house.start_line)),
         "last_asked_on": day_text(claim.last_asked_on),
         "reply_by": day_text(clocks.reply_by(claim, house) if claim.state == "offered" else None),
         "refused_on": day_text(claim.refused_on),

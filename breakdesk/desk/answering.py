@@ -166,7 +166,7 @@ def next_step(claim: Claim, parties: Parties, next_tell: date | None) -> tuple[s
         due = clocks.submit_by(claim, house, maker)
         return "submit", None if due is None else house.today(due)
     if claim.state == "submitted":
-        return "ask", clocks.ask_from(claim, maker)
+        return "ask", clocks.ask_from(claim, maker, house.start_line)
     if claim.state == "offered":
         return ("answer", None) if claim.offer_answered_on else ("choose", clocks.reply_by(claim, house))
     if claim.state == "in_hand":

@@ -134,7 +134,7 @@ def _asks(claims: list[Claim], parties: Parties) -> Iterator[Entry]:
     """One entry for a maker and day, however many claims may be asked about from then on."""
     days: dict[tuple[int, date], list[Claim]] = {}
     for claim in claims:
-        start = clocks.ask_from(claim, parties.maker_of(claim))
+        start = clocks.ask_from(claim, parties.maker_of(claim), parties.house.start_line)
         if start is not None and not claim.ask_held:
             days.setdefault((claim.maker_id or 0, start), []).append(claim)
     for (maker_id, day), some in days.items():

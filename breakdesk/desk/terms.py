@@ -12,6 +12,7 @@ from breakdesk.desk.finding import maker_named
 from breakdesk.desk.problems import Problem, Result, refuse
 from breakdesk.rules.names import folded
 from breakdesk.rules.public_holidays import public_holidays
+from breakdesk.rules.start_line import TERM as START_LINE
 from breakdesk.rules.term_values import change_days, check_value, clashes
 from breakdesk.rules.terms import HOUSE_DEFAULTS, MAKER_DEFAULTS, Terms, terms_from
 from breakdesk.store import models
@@ -50,6 +51,8 @@ def settle(desk: Desk, request: Settle, key: int | None = None) -> Result:
         except ValueError as error:
             raise refuse(str(error)) from error
         from_day = None if request.since_always else request.from_day or a.day
+        if request.name == START_LINE and from_day != a.day:
+            raise refuse("A start line is drawn on the day itself.", "Leave the day out.")
         if from_day is not None and not FIRST_YEAR <= from_day.year <= LAST_YEAR:
             raise refuse(f"{from_day:%Y-%m-%d} is outside the years {FIRST_YEAR} to {LAST_YEAR}.", "Name another day.")
         changes = {request.name: value}

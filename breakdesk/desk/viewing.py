@@ -71,7 +71,8 @@ def _claims_as_of(desk: Desk, now: datetime, *, for_today: bool, person_id: int 
     if store_past.has_later_facts(database, day, makers_days):
         past = store_past.past_of(database, day, makers_days)
         people = read_people(database, people_in(past.claims))
-        parties = replace(parties, people={key: past.person(person) for key, person in people.items()})
+        known = {key: past.person(person) for key, person in people.items()}
+        parties = replace(parties, house=parties.house.as_of(day), people=known)
         held = sum(1 for claim in past.claims if claim.is_open and is_held(claim, parties))
         return _Known(past.claims, parties, held)
     if for_today:

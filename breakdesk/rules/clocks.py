@@ -14,6 +14,7 @@ from breakdesk.rules.days import add_months
 from breakdesk.rules.evidence import file_until
 from breakdesk.rules.office import add_business_days
 from breakdesk.rules.parties import House, Maker, Person
+from breakdesk.rules.start_line import StartLine
 from breakdesk.rules.terms import WEEKDAYS
 from breakdesk.rules.zones import end_of_day
 
@@ -88,11 +89,19 @@ def submit_by(claim: Claim, house: House, maker: Maker) -> datetime | None:
     return min(end for end in ends if end is not None)
 
 
-def ask_from(claim: Claim, maker: Maker) -> date | None:
-    """The first day, in the maker's zone, on which the maker may be asked; None unless submitted."""
+def ask_from(claim: Claim, maker: Maker, line: StartLine | None = None) -> date | None:
+    """The first day, in the maker's zone, on which the maker may be asked; None unless submitted.
+
+    With the house's start line, the day on which the desk reminds of it: an old claim waits for its week.
+    """
     if claim.state != "submitted" or claim.submitted_on is None:
         return None
-    first = add_months(claim.submitted_on, maker.terms.count_on("ask_after_months", claim.submitted_on))
+    due = _ask_due(claim, claim.submitted_on, maker)
+    return due if line is None else line.for_ask(claim.last_asked_on or claim.submitted_on, due, claim.id)
+
+
+def _ask_due(claim: Claim, submitted_on: date, maker: Maker) -> date:
+    first = add_months(submitted_on, maker.terms.count_on("ask_after_months", submitted_on))
     if claim.last_asked_on is None:
         return first
     every = claim.answer_days
@@ -106,14 +115,24 @@ def no_reply_from(claim: Claim, house: House, maker: Maker) -> date | None:
     if claim.state != "submitted" or claim.last_asked_on is None or claim.answer is not None:
         return None
     days = house.terms.count_on("no_reply_business_days", claim.last_asked_on)
-    return add_business_days(maker.office_on(claim.last_asked_on), claim.last_asked_on, days)
+    due = add_business_days(maker.office_on(claim.last_asked_on), claim.last_asked_on, days)
+    line = house.start_line
+    return due if line is None else line.for_ask(claim.last_asked_on, due, claim.id)
 
 
 def news_due(news: News, house: House) -> date:
     """The earliest day by which any of the news folded into this item is to be told."""
-    due = [day + timedelta(days=house.terms.count_on("tell_urgent_within_days", day)) for day in news.urgent_days]
-    due += [routine_due(day, house) for day in news.routine_days]
-    return min(due)
+    due = [
+        (day, day + timedelta(days=house.terms.count_on("tell_urgent_within_days", day))) for day in news.urgent_days
+    ]
+    routine = [(day, routine_due(day, house)) for day in news.routine_days]
+    line = house.start_line
+    if line is not None:
+        routine = [(since, line.for_person(since, day, news.person_id)) for since, day in routine]
+        if news.word == "shipped":
+            # What has left the house is no longer pressing; that it was never marked as told is the old list's gap.
+            due = [(since, line.for_person(since, day, news.person_id)) for since, day in due]
+    return min(day for _, day in [*due, *routine])
 
 
 def routine_due(since: date, house: House) -> date:
@@ -127,12 +146,19 @@ def routine_due(since: date, house: House) -> date:
     return since + timedelta(days=house.terms.count_on("tell_routine_within_days", since))
 
 
-def silence_due(last_told_on: date | None, oldest_submission: date | None, house: House) -> date | None:
-    """The day on which a participant with submitted claims is due an update even without news."""
+def silence_due(
+    last_told_on: date | None, oldest_submission: date | None, house: House, person_id: int = 0
+) -> date | None:
+    """The day on which a participant with submitted claims is due an update even without news.
+
+    `person_id` says which day of the weeks after a start line is theirs.
+    """
     if oldest_submission is None:
         return None
     since = last_told_on or oldest_submission
-    return since + timedelta(days=house.terms.count_on("update_every_days", since))
+    due = since + timedelta(days=house.terms.count_on("update_every_days", since))
+    line = house.start_line
+    return due if line is None else line.for_person(since, due, person_id)
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +192,11 @@ def reminder(claim: Claim, person: Person, house: House) -> Reminder | None:
         first = max(claim.in_hand_on + timedelta(days=every), person.address_stale_from(house))
         return _repeated(claim, "address", first, house)
     if claim.state == "shipped" and claim.shipped_on is not None and claim.lost_on is None:
-        return _repeated(claim, "delivery", arrived_by(claim.shipped_on, person, house), house)
+        first = arrived_by(claim.shipped_on, person, house)
+        line = house.start_line
+        if line is not None:
+            first = line.for_person(claim.shipped_on, first, person.id)
+        return _repeated(claim, "delivery", first, house)
     return None
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from functools import lru_cache
 
 from breakdesk.rules.office import Office, is_open, next_opening, parse_hour
+from breakdesk.rules.start_line import StartLine, start_line_of, without_later_lines
 from breakdesk.rules.terms import HOUSE_DEFAULTS, MAKER_DEFAULTS, Terms
 from breakdesk.rules.zones import local_day, start_of_day
 
@@ -38,6 +39,15 @@ class House:
     def today(self, now: datetime) -> date:
         """The house's date at `now`."""
         return local_day(now, self.zone_at(now))
+
+    @property
+    def start_line(self) -> StartLine | None:
+        """The day on which the house began with an old list, if it drew a line there."""
+        return start_line_of(self.terms)
+
+    def as_of(self, day: date) -> House:
+        """The house as known on one of its days: without a start line that was drawn later."""
+        return replace(self, terms=without_later_lines(self.terms, day))
 
 
 @dataclass(frozen=True, slots=True)

@@ -183,6 +183,7 @@ def to_submit(claims: Iterable[Claim], parties: Parties, now: datetime, parked: 
 def to_ask(claims: Iterable[Claim], parties: Parties, now: datetime, parked: Parked) -> tuple[MakerToAsk, ...]:
     """Makers with at least one claim that they may be asked about, open or not."""
     house_today = parties.house.today(now)
+    line = parties.house.start_line
     dates: dict[int | None, date] = {}
     ages: dict[date, tuple[Age, str]] = {}
     by_maker: dict[int | None, list[ToAsk]] = {}
@@ -190,7 +191,7 @@ def to_ask(claims: Iterable[Claim], parties: Parties, now: datetime, parked: Par
         if claim.state != "submitted" or claim.submitted_on is None or claim.ask_held:
             continue
         maker = parties.maker_of(claim)
-        start = clocks.ask_from(claim, maker)
+        start = clocks.ask_from(claim, maker, line)
         if maker.id not in dates:
             dates[maker.id] = maker.today(now)
         if start is None or start > dates[maker.id] or parked.has("ask", claim.id):
@@ -235,7 +236,9 @@ def telling_days(claims: Iterable[Claim], parties: Parties) -> dict[int, date]:
             if reminder is not None and reminder.due is not None:
                 falls_due(claim.owner_id, reminder.due)
     for person_id, submitted_on in oldest.items():
-        silence = clocks.silence_due(parties.people[person_id].last_told_on, submitted_on, parties.house)
+        silence = clocks.silence_due(
+            parties.people[person_id].last_told_on, submitted_on, parties.house, person_id
+        )
         if silence is not None:
             falls_due(person_id, silence)
     return days

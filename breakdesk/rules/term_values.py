@@ -48,6 +48,7 @@ COUNTS: Final[Mapping[str, tuple[int, int]]] = {
     "loss_opens_after_days_abroad": (0, 365),
     "loss_closes_after_days": (1, 730),
     "loss_closes_after_days_abroad": (1, 730),
+    "start_line_weeks": (0, 26),
     "damage_within_days": (0, 3650),
     "shortage_within_days": (0, 3650),
 }

@@ -51,6 +51,7 @@ HOUSE_DEFAULTS: Final[Mapping[str, str]] = {
     "loss_opens_after_days_abroad": "21",
     "loss_closes_after_days": "60",
     "loss_closes_after_days_abroad": "120",
+    "start_line_weeks": "0",
 }
 """Every term of the house with its value where nothing else was settled; counts are in days, amounts in whole units."""
 

@@ -59,7 +59,7 @@ def due_columns(facts: Facts, parties: Parties) -> dict[str, Any]:
     maker = parties.maker_of(facts)
     open_to_submit = facts.state == "pulled"
     submit_by = clocks.submit_by(facts, parties.house, maker) if open_to_submit else None
-    ask_from = clocks.ask_from(facts, maker)
+    ask_from = clocks.ask_from(facts, maker, parties.house.start_line)
     decide = decide_from(facts, parties)
     return {
         "submit_by": microseconds_of(submit_by) if submit_by else None,

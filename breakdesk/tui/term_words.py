@@ -105,6 +105,11 @@ HOUSE_WORDS: Final = {
         "Loss report until", "Its conditions decide; so many days after shipping is what the desk reminds of.", _DAYS
     ),
     "loss_closes_after_days_abroad": TermWords("Loss report until, abroad", "For a parcel to another country.", _DAYS),
+    "start_line_weeks": TermWords(
+        "Start line",
+        "Drawn on a day: updates and asks that waited before it are spread over so many weeks. Deadlines stay.",
+        ("week", "weeks"),
+    ),
 }
 
 MAKER_WORDS: Final = {
