@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from breakdesk.desk.problems import Done, Result
 
 Command = Callable[..., Any]
-COMMANDS_WITH_CODES = frozenset({"load", "pull", "submit", "void", "undo", "code", "lock"})
+COMMANDS_WITH_CODES = frozenset({"load", "pull", "submit", "void", "undo", "code", "lock", "photo"})
 """The commands that read, write or compare codes, and so need them unlocked."""
 Written = date | datetime | None
 

@@ -1,4 +1,7 @@
-"""Photos by path: copied into the desk's folder under names of ours, with the digest of what they hold."""
+"""Photos by path: copied into the desk's folder under names of ours, with the digest of what they hold.
+
+One that shows a code is sealed like the code itself: whoever can read it can take the card.
+"""
 
 from __future__ import annotations
 
@@ -6,18 +9,23 @@ import hashlib
 import os
 import secrets
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
 from breakdesk.desk.acting import Act, act
+from breakdesk.desk.codes import KEY_REMEDY
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import claim_named
-from breakdesk.desk.problems import Done, Result, refuse
+from breakdesk.desk.problems import Done, Problem, Result, refuse
 from breakdesk.rules.story import active
 from breakdesk.store import history, models
+from breakdesk.store.sealing import NoKey
 
 FOLDER: Final = "photos"
+SHOWS_CODE: Final = "code"
+"""What is said of a photo that shows a claim's code; such a photo is sealed."""
+SEALED: Final = ".sealed"
 LARGEST_PHOTO: Final = 40 * 1024 * 1024
 _AT_ONCE: Final = 1024 * 1024
 # How a picture begins (the formats' own specifications: ISO/IEC 15948, ITU-T T.81; the others from memory).
@@ -39,6 +47,7 @@ class KeptPhoto:
     path: Path
     digest: str
     whole: bool
+    """False also for a sealed photo while the desk's codes are locked."""
 
 
 def keep_photos(desk: Desk, tag: str, paths: Sequence[Path], what: str = "condition", key: int | None = None) -> Result:
@@ -75,9 +84,21 @@ def add_photos(a: Act, claim_id: int, paths: Sequence[Path], what: str, copies: 
             a.warnings.append(f"{path.name} is kept with {claim.tag} already.")
             continue
         name = f"{claim_id:08}-{secrets.token_hex(6)}{ending}"
+        if label == SHOWS_CODE:
+            name += SEALED
+            content = _sealed(a.desk, name, content)
         copies.append(_written(a.desk.folder / FOLDER, name, content))
         row = table.create(claim_id=claim_id, what=label, file=name, digest=digest, recorded_at=a.desk.clock.now())
         a.add_in_order(claim, "photo", {"photo": int(row.id), "what": label, "sha256": digest})
+
+
+def _sealed(desk: Desk, name: str, content: bytes) -> bytes:
+    try:
+        return desk.sealer.seal_bytes(content, f"photo {name}")
+    except NoKey:
+        raise refuse(
+            "The desk's codes are locked, and a photo that shows one is sealed with them.", KEY_REMEDY
+        ) from None
 
 
 def _picture(path: Path) -> tuple[bytes, str]:
@@ -104,10 +125,14 @@ def _written(folder: Path, name: str, content: bytes) -> Path:
     path = folder / name
     # Only its owner reads it: a photo can show a code.
     handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o600)
-    with os.fdopen(handle, "wb") as file:
-        file.write(content)
-        file.flush()
-        os.fsync(file.fileno())
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+    except OSError:
+        path.unlink(missing_ok=True)
+        raise
     return path
 
 
@@ -122,7 +147,24 @@ def photos_of(desk: Desk, claim_id: int) -> tuple[KeptPhoto, ...]:
 
 def _kept(desk: Desk, row: models.Photo) -> KeptPhoto:
     path = desk.folder / FOLDER / row.file
-    return KeptPhoto(row.what, path, row.digest, _digest_of(path) == row.digest)
+    photo = KeptPhoto(row.what, path, row.digest, False)
+    if path.suffix != SEALED:
+        return replace(photo, whole=_digest_of(path) == row.digest)
+    content = photo_content(desk, photo)
+    return replace(photo, whole=isinstance(content, bytes) and hashlib.sha256(content).hexdigest() == row.digest)
+
+
+def photo_content(desk: Desk, photo: KeptPhoto) -> bytes | Problem:
+    """What a photo holds, unsealed where it was sealed: for somebody who is off air."""
+    try:
+        content = photo.path.read_bytes()
+        if photo.path.suffix != SEALED:
+            return content
+        return desk.sealer.open_bytes(content, f"photo {photo.path.name}")
+    except OSError as error:
+        return Problem(f"{photo.path.name} cannot be read: {error.strerror}.", "Copy it back from where it is kept.")
+    except NoKey:
+        return Problem("The desk's codes are locked, or the photo was changed.", KEY_REMEDY)
 
 
 def _digest_of(path: Path) -> str:
@@ -134,3 +176,14 @@ def _digest_of(path: Path) -> str:
     except OSError:
         return ""
     return digest.hexdigest()
+
+
+def save_copy(desk: Desk, photo: KeptPhoto, folder: Path) -> Path | Problem:
+    """Writes what a photo holds into a folder, unsealed, under the same name; nothing is written over."""
+    content = photo_content(desk, photo)
+    if isinstance(content, Problem):
+        return content
+    try:
+        return _written(folder, photo.path.name.removesuffix(SEALED), content)
+    except OSError as error:
+        return Problem(f"{photo.path.name} cannot be written: {error.strerror}.", "Name a new folder.")

@@ -75,6 +75,14 @@ class Sealer:
         """The text again. Raises NoKey where the key is another one or the sealed text was changed."""
         return opened_with(self.data_key(), sealed, bound_to).decode()
 
+    def seal_bytes(self, content: bytes, bound_to: str) -> bytes:
+        """Sealed bytes, such as a photo that shows a code. Raises NoKey."""
+        return sealed_with(self.data_key(), content, bound_to)
+
+    def open_bytes(self, sealed: bytes, bound_to: str) -> bytes:
+        """The bytes again. Raises NoKey where the key is another one or they were changed."""
+        return opened_with(self.data_key(), sealed, bound_to)
+
     def digest(self, text: str) -> str:
         """A digest that nobody without the key can compute or compare. Raises NoKey."""
         return hmac.new(self.data_key(), text.encode(), hashlib.sha256).hexdigest()

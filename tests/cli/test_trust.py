@@ -77,6 +77,20 @@ def test_a_code_is_shown_to_no_pipe(full: Shell, shell: Shell, tag: str) -> None
         assert "MOSS" not in ran.out + ran.err
 
 
+def test_a_photo_of_a_code_is_kept_sealed(full: Shell, shell: Shell, tag: str, tmp_path: Path) -> None:
+    picture = tmp_path / "in" / "card.png"
+    picture.parent.mkdir()
+    picture.write_bytes(b"\x89PNG\r\n\x1a\n and a code")
+    assert "1 photo" in full("photo", tag, picture, "--shows-code").out
+    assert "as kept" in full("photo", tag).out
+    full("photo", tag, "--save", tmp_path / "out")
+    (saved,) = (tmp_path / "out").iterdir()
+    assert saved.read_bytes() == picture.read_bytes()
+    assert shell("photo", tag, "--save", tmp_path / "out").code == 1
+    assert shell("photo", "NOSUCH").code == 1
+    assert shell("photo", tag, tmp_path / "none.png").code == 1
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="needs a pseudo-terminal")
 def test_at_a_terminal_a_code_is_shown_after_a_question(full: Shell, tag: str) -> None:
     import pty
