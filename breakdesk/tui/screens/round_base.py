@@ -94,7 +94,8 @@ class RoundScreen(ActingScreen):
                 yield Paragraph(id="round-zero")
                 with VerticalScroll(id="round-body", can_focus=False):
                     yield from self.compose_item()
-                yield from self.compose_below()
+                with Vertical(id="round-below"):
+                    yield from self.compose_below()
 
     # What a round says about itself
 
@@ -160,7 +161,8 @@ class RoundScreen(ActingScreen):
         left = self.has_open()
         self.query_one("#round-zero", Paragraph).show(*([] if left else [self._zero_words()]))
         self.query_one("#round-zero").display = not left
-        self.set_class(not left, "zero")
+        self.query_one("#round-body").display = item is not None
+        self.query_one("#round-below").display = item is not None
         if item is not None:
             await self.show_item(item)
             self.query_one("#round-body").scroll_home(animate=False)

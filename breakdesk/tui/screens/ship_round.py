@@ -335,6 +335,6 @@ def _next_words(card: ShipCard, chosen: list[Claim]) -> str:
         return f"Enter starts the parcel with {counted}."
     waiting = card.parcel.open_steps
     if waiting:
-        where = f" of {waiting[0].tag}" if waiting[0].tag else ""
-        return f"Enter: {waiting[0].name}{where}. {len(waiting)} steps are open."
+        about = waiting[0].tag or "the parcel"
+        return f"Enter ticks “{waiting[0].name}” for {about}; {len(waiting)} open."
     return "All steps are done. Enter takes the tracking number."

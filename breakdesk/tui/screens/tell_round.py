@@ -156,7 +156,7 @@ class TellRound(RoundScreen):
         if item is None or card is None:
             return
         pending = self._copied is not None and self._copied.person_id == card.person_id
-        if pending and self._part < len(card.telling.message.parts):
+        if pending and self._part < len(_to_copy(card)):
             self._copy_part(card)
         elif pending and monotonic() - self._copied_at < PASTE_SECONDS:
             self.say("That was too quick to have been pasted: the same key again when it is.")
@@ -185,11 +185,13 @@ class TellRound(RoundScreen):
         self._copy_part(card, before)
 
     def _copy_part(self, card: TellCard, before: str = "") -> None:
-        parts = card.telling.message.parts
+        parts = _to_copy(card)
         said = copy_text(self.desk, parts[self._part])
         self._part += 1
         self._copied_at = monotonic()
         which = f"Part {self._part} of {len(parts)}." if len(parts) > 1 else ""
+        if card.telling.message.subject:
+            which = "The subject." if self._part == 1 else "The text."
         self.say(" ".join(part for part in (before, which, said) if part))
 
     async def _mark(self, card: TellCard) -> bool:
@@ -207,7 +209,12 @@ class TellRound(RoundScreen):
         name = person_words(copied.name, copied.handle, copied.on_air_name)
         yes = await self.ask(
             Confirm(
-                "Told up to here?", "The message to ", name, " was copied last.", yes="Yes: mark it as told", no="No"
+                "Told up to here?",
+                "The message to ",
+                name,
+                " was copied last.",
+                yes="Yes: mark it as told",
+                no="No: it stays",
             )
         )
         if yes and not await self._mark(copied):
@@ -316,6 +323,12 @@ def _secrets(card: TellCard) -> tuple[Secret, ...]:
     return tuple(found)
 
 
+def _to_copy(card: TellCard) -> tuple[str, ...]:
+    """What is pasted one after the other: an e-mail's subject has a line of its own in every mail program."""
+    message = card.telling.message
+    return (message.subject, *message.parts) if message.subject else message.parts
+
+
 def _next_words(card: TellCard | None, item: Item, copied: TellCard | None, part: int) -> str:
     if card is None or item.step is not Step.OPEN:
         return ""
@@ -323,8 +336,9 @@ def _next_words(card: TellCard | None, item: Item, copied: TellCard | None, part
         return "Opted out: t settles their news without a message, n leaves it."
     if copied is None or copied.person_id != card.person_id:
         return "Enter copies this message."
-    if part < len(card.telling.message.parts):
-        return f"Paste it, then Enter copies part {part + 1}."
+    if part < len(_to_copy(card)):
+        following = "the text" if card.telling.message.subject else f"part {part + 1}"
+        return f"Paste it, then Enter copies {following}."
     return "Paste it, then Enter: told, and the next one is copied."
 
 

@@ -33,7 +33,7 @@ class TestPacking:
             assert "confirmed Fri 20 Feb" in player.words
             assert "Enter starts the parcel with 1 card." in player.words
             await player.press("enter")
-            assert f"Enter: is the card of the claim of {tag}. {STEPS_FOR_ONE_CARD} steps are open." in player.words
+            assert f"Enter ticks “is the card of the claim” for {tag}; {STEPS_FOR_ONE_CARD} open." in player.words
             await player.press(*["enter"] * STEPS_FOR_ONE_CARD)
             assert "All steps are done." in player.words
             await player.press("enter")
@@ -56,7 +56,7 @@ class TestPacking:
         here(stage)
         async with stage.open() as player:
             await player.press("p", "enter", "space", "up", "space")
-            assert f"{STEPS_FOR_ONE_CARD} steps are open" in player.words
+            assert f"; {STEPS_FOR_ONE_CARD} open." in player.words
         steps = models.ParcelStep
         assert stage.do(lambda _: steps.select().where(steps.done_at.is_null(False)).count()) == 0
 

@@ -124,6 +124,13 @@ class TestWhoAndHow:
             await player.press("t", "c", "down", "enter")
             assert "e-mail" in player.words
             assert "The Corner: news of your card" in player.words
+            await player.press("y")
+            assert player.copied.startswith("The Corner: news")
+            await player.press("y")
+            assert player.copied.startswith("Hi Ada Fenn")
+            assert told(stage, "Ada") == 0
+            await player.press("y")
+            assert told(stage, "Ada") == 1
         channel = stage.do(lambda _: models.Participant.get_by_id(stage.people["Ada"]).channel)
         assert channel == "email"
 
