@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from threading import Event
 from typing import TYPE_CHECKING, Final, cast
@@ -190,7 +191,8 @@ class LoadScreen(DeskScreen):
     async def _check(self) -> None:
         if self._stop is not None:
             return
-        report = await self._run(check_only=True)
+        with self._busy() as stop:
+            report = await self._run(stop, check_only=True)
         self._take(report)
         names = file_words(path.name for path in self._files)
         if report.errors:
@@ -237,36 +239,42 @@ class LoadScreen(DeskScreen):
     async def _load(self) -> None:
         if self._stop is not None:
             return
-        before = await self.desk.call(summary)
-        report = await self._run(check_only=False)
+        with self._busy() as stop:
+            before = await self.desk.call(summary)
+            report = await self._run(stop, check_only=False)
+            if report.saved:
+                await self.desk.read_house_again()
+            after = await self.desk.call(summary)
+        self._loaded = report.saved
+        self.query_one("#load-due", Sentences).show(due_sentences(before, after))
+        self._take(report)
         if not report.saved:
-            self._take(report)
             self._say_here(report.said)
             return
-        await self.desk.read_house_again()
-        self._loaded = True
-        self.query_one("#load-due", Sentences).show(due_sentences(before, await self.desk.call(summary)))
-        self._take(report)
         self._say_here("Nothing is new: the desk held all of this already." if report.number is None else report.said)
         self.say("F2 goes to Today. Loading the same files again changes nothing.")
 
-    async def _run(self, *, check_only: bool) -> LoadReport:
+    @contextmanager
+    def _busy(self) -> Iterator[Event]:
+        """Something is going on until this ends; the event asks it to stop."""
         stop = self._stop = Event()
         self._far = ("reading", 0, 0)
         self._report, self._loaded = None, False
         self.say()
         self.set_focus(None)
         self._show_parts()
+        try:
+            yield stop
+        finally:
+            self._stop = None
+            self.refresh_bindings()
 
+    async def _run(self, stop: Event, *, check_only: bool) -> LoadReport:
         def progress(doing: str, done: int, total: int) -> bool:
             self._far = (doing, done, total)
             return not stop.is_set()
 
-        try:
-            return await self.desk.call(load_files, self._files, check_only=check_only, progress=progress)
-        finally:
-            self._stop = None
-            self.refresh_bindings()
+        return await self.desk.call(load_files, self._files, check_only=check_only, progress=progress)
 
     def _show_progress(self) -> None:
         if self._stop is not None and not self._stop.is_set():
