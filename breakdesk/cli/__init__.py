@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import os
 import sys
 
 OBJECTS_OF_A_START = 200_000
@@ -12,6 +13,8 @@ OBJECTS_OF_A_START = 200_000
 def main() -> None:
     """Runs the command that was typed and ends with its exit code: 0 done, 1 something to correct, 2 wrong usage."""
     gc.set_threshold(OBJECTS_OF_A_START)
+    # What a desk writes holds names and addresses: whatever file it makes is for its owner only.
+    os.umask(0o077)
     arguments = sys.argv[1:]
     if not arguments and sys.stdin.isatty() and sys.stdout.isatty():
         raise SystemExit(_screen())

@@ -179,7 +179,9 @@ def _faults_inside(database: StrictSqlite, *, whole_history: bool) -> Iterator[s
 
 def _said(error: Exception, path: Path) -> str:
     trouble = trouble_of(error, path)
-    return trouble.what if trouble else f"{error}."
+    if trouble is None:
+        return f"{error}."
+    return "it cannot be read as a whole." if trouble.is_damage else trouble.what
 
 
 def way_back(desk_path: Path) -> str:

@@ -128,6 +128,19 @@ def test_a_desk_that_others_can_read_is_pointed_out(full: Shell, tmp_path: Path)
     assert "chmod 600" in said
 
 
+def test_whatever_file_is_written_is_for_its_owner_only(full: Shell, tmp_path: Path) -> None:
+    if sys.platform == "win32":
+        pytest.skip("Windows keeps rights elsewhere")
+    out = tmp_path / "out"
+    for command in (("tell", "--all", "--out", out / "told"), ("export", "desk", "--out", out / "desk")):
+        arguments = [sys.executable, "-m", "breakdesk", *map(str, command)]
+        done = subprocess.run(arguments, capture_output=True, text=True, check=False, umask=0)
+        assert done.returncode == 0, done.stderr
+    written = [path for path in out.rglob("*") if path.is_file()]
+    assert len(written) > 5
+    assert {path.stat().st_mode & 0o077 for path in out.rglob("*")} == {0}
+
+
 def test_a_damaged_desk_is_named_with_the_way_back(full: Shell, shell: Shell, tmp_path: Path) -> None:
     full("backup")
     path = tmp_path / "desk.db"
