@@ -65,11 +65,9 @@ def choose(desk: Desk, wanted: Wanted, *, again: bool = False) -> tuple[Recipien
             break_id=wanted.break_id,
             told_before=silent,
             due_by=today if wanted.due else None,
+            person_ids=wanted.person_ids,
         ),
     )
-    if wanted.person_ids:
-        named = set(wanted.person_ids)
-        found = [row for row in found if row.person_id in named]
     parked = {key for name, key in past.parked_as_of(desk.database, today) if name == "tell"}
     recipients = []
     for start in range(0, len(found), PEOPLE_AT_ONCE):

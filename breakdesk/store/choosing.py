@@ -32,7 +32,7 @@ class ToHear:
 class Conditions:
     """Which participants are meant; empty parts do not narrow it.
 
-    `told_before` means told for the last time before that day, or never; `due_by` that their next telling has come.
+    `told_before` means told for the last time before that day, or never; `due_by` that their next telling has come; `person_ids` names some by hand.
     """
 
     news: str = ""
@@ -40,18 +40,25 @@ class Conditions:
     break_id: int | None = None
     told_before: date | None = None
     due_by: date | None = None
+    person_ids: tuple[int, ...] = ()
 
 
+# Counted in one pass each: counting anew for every participant takes a hundred times as long.
 _COLUMNS = """
 SELECT participant.id, participant.name, participant.handle, participant.on_air_name, participant.channel,
        participant.opted_out, participant.on_hold, participant.last_told_on, participant.tell_due_on,
-       (SELECT count(*) FROM claim_news JOIN claim ON claim.id = claim_news.claim_id
-         WHERE claim_news.participant_id = participant.id AND claim.on_hold = 0),
-       (SELECT count(*) FROM claim WHERE claim.owner_id = participant.id AND claim.state = 'submitted'
-           AND claim.on_hold = 0
-           AND NOT EXISTS (SELECT 1 FROM claim_news WHERE claim_news.claim_id = claim.id
-                              AND claim_news.participant_id = participant.id))
+       coalesce(untold.claims, 0), coalesce(waiting.claims, 0)
   FROM participant
+  LEFT JOIN (SELECT claim_news.participant_id AS person_id, count(*) AS claims
+               FROM claim_news JOIN claim ON claim.id = claim_news.claim_id
+              WHERE claim.on_hold = 0 {of_news} GROUP BY claim_news.participant_id) AS untold
+    ON untold.person_id = participant.id
+  LEFT JOIN (SELECT claim.owner_id AS person_id, count(*) AS claims
+               FROM claim LEFT JOIN claim_news
+                 ON claim_news.claim_id = claim.id AND claim_news.participant_id = claim.owner_id
+              WHERE claim.state = 'submitted' AND claim.on_hold = 0 AND claim.owner_id IS NOT NULL
+                AND claim_news.id IS NULL {of_claims} GROUP BY claim.owner_id) AS waiting
+    ON waiting.person_id = participant.id
 """
 _HAS_SOMETHING = """
 participant.merged_into_id IS NULL AND participant.erased_on IS NULL AND
@@ -62,7 +69,14 @@ participant.merged_into_id IS NULL AND participant.erased_on IS NULL AND
 
 def people_to_hear(database: StrictSqlite, wanted: Conditions) -> list[ToHear]:
     """Participants who have open claims or untold news, by folded name."""
-    parts, values = [_HAS_SOMETHING], []
+    parts: list[str] = [_HAS_SOMETHING]
+    values: list[Any] = []
+    named, of_news, of_claims = wanted.person_ids, "", ""
+    if named:
+        marks = ", ".join("?" for _ in named)
+        of_news, of_claims = f"AND claim_news.participant_id IN ({marks})", f"AND claim.owner_id IN ({marks})"
+        parts.append(f"participant.id IN ({marks})")
+        values = [*named, *named, *named]
 
     def narrow(condition: str, *given: Any) -> None:
         parts.append(condition)
@@ -85,7 +99,8 @@ def people_to_hear(database: StrictSqlite, wanted: Conditions) -> list[ToHear]:
         narrow("(last_told_on IS NULL OR last_told_on < ?)", wanted.told_before.isoformat())
     if wanted.due_by is not None:
         narrow("tell_due_on <= ?", wanted.due_by.isoformat())
-    sql = f"{_COLUMNS} WHERE {' AND '.join(parts)} ORDER BY participant.folded, participant.id"
+    columns = _COLUMNS.format(of_news=of_news, of_claims=of_claims)
+    sql = f"{columns} WHERE {' AND '.join(parts)} ORDER BY participant.folded, participant.id"
     return [_row(row) for row in run(database, sql, values)]
 
 

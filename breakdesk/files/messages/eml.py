@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass
 from datetime import datetime
 from email.errors import HeaderParseError
-from email.headerregistry import Address
+from email.headerregistry import Address, BaseHeader, HeaderRegistry
 from email.message import EmailMessage
 from email.quoprimime import body_encode
 from functools import lru_cache
@@ -15,8 +15,35 @@ from functools import lru_cache
 from breakdesk.files.messages.channels import Message
 from breakdesk.files.messages.plain import is_harmful, plain_line
 
+
+class _FoldedOnce(BaseHeader):
+    """A header that keeps its lines: those that a batch shares are folded once, not for every mail."""
+
+    _folded: str | None = None
+
+    def fold(self, *, policy: email.policy.Policy) -> str:
+        """The header's lines, as the one policy here folds them."""
+        if self._folded is None:
+            self._folded = super().fold(policy=policy)
+        return self._folded
+
+
+class _Headers(HeaderRegistry):
+    """The standard library's classes of headers, each made once: it makes one anew for every header of every mail."""
+
+    def __init__(self) -> None:
+        super().__init__(base_class=_FoldedOnce)
+        self._made: dict[str, type] = {}
+
+    def __getitem__(self, name: str) -> type:
+        """The class of a header by its name."""
+        if name not in self._made:
+            self._made[name] = super().__getitem__(name)
+        return self._made[name]
+
+
 # Seven bits only: the file then passes through any mail program and any server unchanged.
-POLICY = email.policy.SMTP.clone(cte_type="7bit")
+POLICY = email.policy.SMTP.clone(cte_type="7bit", header_factory=_Headers())
 LONGEST_ADDRESS = 254
 LONGEST_LOCAL_PART = 64
 LONGEST_NAME = 120
@@ -72,13 +99,14 @@ def mail_message(message: Message, envelope: Envelope) -> EmailMessage | MailPro
     return mail
 
 
+@lru_cache(maxsize=2048)
 def mail_address(name: str, address: str) -> Address | MailProblem:
     """A mailbox for a header. The name is cut down to plain text; an address with anything odd in it is refused."""
     trimmed = address.strip(" ")
     shown = plain_line(address)[:80]
     if not trimmed:
         return MailProblem(f"There is no e-mail address for {plain_line(name)[:80] or 'this person'}; enter one.")
-    if any(is_harmful(character) or character.isspace() for character in trimmed):
+    if is_harmful(trimmed) or any(map(str.isspace, trimmed)):
         return MailProblem(f"The e-mail address “{shown}” holds characters that no address may hold; enter it again.")
     local, at, domain = trimmed.rpartition("@")
     host = _host(domain)
