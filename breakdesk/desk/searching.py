@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from breakdesk.desk.desk import Desk
-from breakdesk.desk.listing import rows_with_keys
+from breakdesk.desk.listing import card_words, rows_with_keys
 from breakdesk.desk.viewing import search
 from breakdesk.store import lists
 from breakdesk.store.lists import ClaimRow
@@ -50,11 +50,9 @@ def _owed_words(count: int) -> str:
 
 
 def _claim_hit(row: ClaimRow) -> Hit:
-    run = "" if row.numbered_to is None else f" {'' if row.serial is None else row.serial}/{row.numbered_to}"
-    what = " & ".join(row.subject.split(";")) + (f" {row.variation}" if row.variation else "") + run
     return Hit(
         tag=row.tag,
-        what=what,
+        what=card_words(row),
         where=row.state,
         closed_how=row.closed_how,
         product=row.product,

@@ -29,6 +29,13 @@ COMMANDS = REGISTRY.add(
         context="owed",
     ),
     Command(
+        id="owed.claims",
+        keys=("c",),
+        label="All claims",
+        tooltip="Every claim in the desk, the latest pull first, whatever became of it.",
+        context="owed",
+    ),
+    Command(
         id="owed.find",
         keys=("slash",),
         label="Find",
@@ -112,3 +119,9 @@ class OwedScreen(DeskScreen):
         from breakdesk.tui.screens.totals import TotalsScreen
 
         self.app.push_screen(TotalsScreen())
+
+    def action_claims(self) -> None:
+        """Open the list of all claims."""
+        from breakdesk.tui.screens.claims import ClaimsScreen
+
+        self.app.push_screen(ClaimsScreen())
