@@ -31,6 +31,11 @@ SECRET_COLUMNS: Final = frozenset(
 """Columns whose values a stream may not see. A value without a column may be anything, so it is hidden, too."""
 PROGRESS_WIDTH: Final = 24
 FILES_NAMED: Final = 2
+BEGINNING: Final = (
+    "CSV and XLSX files: the house, makers, participants, checklists, spots, claims. The kind of each is known by its "
+    "header. Files given together are taken together, all or none; first they are only checked."
+)
+"""What the screen says before anything was typed."""
 
 
 def problem_columns(what: str) -> list[Column]:
@@ -116,3 +121,15 @@ def file_words(names: Iterable[str]) -> str:
     shown = ", ".join(listed[:FILES_NAMED])
     more = len(listed) - FILES_NAMED
     return f"{shown} and {more} more" if more > 0 else shown
+
+
+def problem_count(count: int) -> str:
+    """How many problems keep the files out."""
+    return "1 problem" if count == 1 else f"{count:,} problems"
+
+
+def warning_count(count: int) -> str:
+    """How many warnings there are, as a sentence; empty for none."""
+    if not count:
+        return ""
+    return " One thing to look at." if count == 1 else f" {count:,} things to look at."

@@ -23,13 +23,16 @@ from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.dialogs import Choice, Choices, Paragraph, ShowText
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.load_words import (
+    BEGINNING,
     due_sentences,
     file_words,
     found_fields,
     problem_columns,
+    problem_count,
     problem_parts,
     problem_row,
     progress_words,
+    warning_count,
 )
 from breakdesk.tui.widgets.fields import Fields
 from breakdesk.tui.widgets.long_list import LongList
@@ -74,10 +77,6 @@ COMMANDS = REGISTRY.add(
 )
 
 CHOICES: Final = (Choice("load", "Load them now"), Choice("other", "Other files"))
-BEGINNING: Final = (
-    "CSV and XLSX files: the house, makers, participants, checklists, spots, claims. The kind of each is known by its "
-    "header. Files given together are taken together, all or none; first they are only checked."
-)
 
 
 class LoadScreen(DeskScreen):
@@ -196,12 +195,12 @@ class LoadScreen(DeskScreen):
         self._take(report)
         names = file_words(path.name for path in self._files)
         if report.errors:
-            self._say_here(f"{_problem_count(len(report.errors))} in {names}. Nothing was written.")
+            self._say_here(f"{problem_count(len(report.errors))} in {names}. Nothing was written.")
         elif not report.counts:
             self._say_here(report.said)
             self.query_one(Input).focus()
         else:
-            remarks = _warning_count(len(report.warnings))
+            remarks = warning_count(len(report.warnings))
             self._say_here(f"Nothing is wrong in {names}.{remarks} Nothing was written yet.")
 
     def _take(self, report: LoadReport) -> None:
@@ -301,13 +300,3 @@ class LoadScreen(DeskScreen):
 
 def _provider(rows: Sequence[Row]) -> Provider:
     return lambda offset, limit: rows[offset : offset + limit]
-
-
-def _problem_count(count: int) -> str:
-    return "1 problem" if count == 1 else f"{count:,} problems"
-
-
-def _warning_count(count: int) -> str:
-    if not count:
-        return ""
-    return " One thing to look at." if count == 1 else f" {count:,} things to look at."
