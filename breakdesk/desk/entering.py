@@ -25,6 +25,8 @@ from breakdesk.store.claims import claim_with_tag, read_claims
 from breakdesk.store.parties import read_house, read_makers
 
 RECENT_CLAIMS = 12
+TO_BE_NAMED = "Player to be named"
+"""The subject of a card whose player the maker names later."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +128,7 @@ def pull(desk: Desk, request: Pull, key: int | None = None) -> Result:
 
     def work(a: Act) -> str:
         reading = request.reading
-        if not reading.subjects.value and not reading.note.value:
+        if not _names_a_card(reading):
             raise refuse("The line names no card.", "Type at least the player's name.")
         row = None if request.break_id is None else models.Break.get_or_none(models.Break.id == request.break_id)
         if row is None and request.break_id is not None:
@@ -149,6 +151,19 @@ def pull(desk: Desk, request: Pull, key: int | None = None) -> Result:
     return act(desk, "pull", work, key)
 
 
+def _names_a_card(reading: Reading) -> bool:
+    """Whether a line says more than who gets it and from which box: a card may still lack its player."""
+    return any(
+        (
+            reading.subjects.value,
+            reading.note.value,
+            reading.teams.value,
+            reading.features.value,
+            reading.variation.value,
+        )
+    )
+
+
 def _body(
     request: Pull, owner: Owner, facts: BreakFacts | None, row: models.Break | None, pulled_at: datetime
 ) -> dict[str, Any]:
@@ -161,7 +176,7 @@ def _body(
     body: dict[str, Any] = {
         "kind": reading.kind.value,
         "plan": reading.plan.value,
-        "subject": ";".join(reading.subjects.value) or reading.note.value,
+        "subject": ";".join(reading.subjects.value) or reading.note.value or TO_BE_NAMED,
         "team": ";".join(reading.teams.value),
         "variation": reading.variation.value,
         "numbered_to": reading.numbered_to.value,

@@ -21,26 +21,26 @@ def break_facts(break_id: int) -> BreakFacts:
     """A break with its spots and who bought them."""
     row = models.Break.get_by_id(break_id)
     holders: dict[int, list[int]] = {}
-    holder, spot = models.SpotHolder, models.Spot
-    for link in holder.select(holder.spot, holder.participant).join(spot).where(spot.break_ == break_id):
-        holders.setdefault(link.spot_id, []).append(link.participant_id)
-    products = models.BreakProduct
+    holder, spot, products = models.SpotHolder, models.Spot, models.BreakProduct
+    held = holder.select(holder.spot, holder.participant).join(spot).where(spot.break_ == break_id)
+    for spot_id, person_id in held.tuples().iterator():
+        holders.setdefault(spot_id, []).append(person_id)
+    spots = spot.select(spot.id, spot.product, spot.holds, spot.order_number).where(spot.break_ == break_id)
+    opened = products.select(products.product).where(products.break_ == break_id)
     return BreakFacts(
         id=break_id,
         name=row.name,
         format=cast("BreakFormat", row.format),
-        product_ids=tuple(
-            link.product_id for link in products.select(products.product).where(products.break_ == break_id)
-        ),
+        product_ids=tuple(product_id for (product_id,) in opened.tuples().iterator()),
         spots=tuple(
             Spot(
-                id=item.id,
-                product_id=item.product_id,
-                holds=split_words(item.holds),
-                owners=tuple(sorted(holders.get(item.id, ()))),
-                order=item.order_number,
+                id=spot_id,
+                product_id=product_id,
+                holds=split_words(holds),
+                owners=tuple(sorted(holders.get(spot_id, ()))),
+                order=order,
             )
-            for item in spot.select().where(spot.break_ == break_id)
+            for spot_id, product_id, holds, order in spots.tuples().iterator()
         ),
         starts_at=row.starts_at or EPOCH,
     )

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
-from typing import Any
+from functools import lru_cache
+from typing import Any, cast
 
 from breakdesk.rules.parties import House, Maker, Person
 from breakdesk.rules.rounds import Parties
@@ -19,8 +20,10 @@ KEYS_AT_ONCE = 500
 def read_house() -> House:
     """The house with its terms."""
     name = models.DeskFact.get_or_none(models.DeskFact.name == "house")
-    rows = models.Term.select().where(models.Term.maker_id.is_null()).order_by(models.Term.id)
-    terms = terms_from(HOUSE_DEFAULTS, ((row.name, row.value, row.from_day) for row in rows))
+    table = models.Term
+    rows = table.select(table.name, table.value, table.from_day).where(table.maker_id.is_null()).order_by(table.id)
+    settled = cast("Iterable[tuple[str, str, date | None]]", rows.tuples())
+    terms = terms_from(HOUSE_DEFAULTS, settled)
     return House(name.value if name else "The house", terms)
 
 
@@ -32,7 +35,7 @@ def read_makers(database: StrictSqlite) -> dict[int, Maker]:
         terms.setdefault(maker_id, []).append((name, value, _day(from_day)))
     closed: dict[tuple[int, bool], set[date]] = {}
     for maker_id, day, source in run(database, "SELECT maker_id, day, source FROM closed_day"):
-        closed.setdefault((maker_id, source == "holiday"), set()).add(date.fromisoformat(day))
+        closed.setdefault((maker_id, source == "holiday"), set()).add(_written_day(day))
     return {
         maker_id: Maker(
             maker_id,
@@ -92,8 +95,12 @@ def _person(row: tuple[Any, ...]) -> Person:
     )
 
 
+# Every action reads the makers' holidays, which are the same few hundred days each time.
+_written_day = lru_cache(maxsize=4096)(date.fromisoformat)
+
+
 def _day(text: str | None) -> date | None:
-    return date.fromisoformat(text) if text else None
+    return _written_day(text) if text else None
 
 
 def read_parties(database: StrictSqlite, person_ids: Iterable[int] | None = None) -> Parties:
