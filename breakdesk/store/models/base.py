@@ -23,7 +23,7 @@ class StrictSqlite(SqliteDatabase):
     def rollback(self) -> None:
         """Takes a transaction back; where the engine did so itself, on a full disk, nothing is left to do."""
         if self.connection().in_transaction:  # type: ignore[no-untyped-call]
-            super().rollback()  # type: ignore[no-untyped-call]
+            super().rollback()
 
 
 class Table(Model):
