@@ -48,9 +48,14 @@ def back_up(desk_path: Path, clock: Clock, target: Path | None = None) -> Path |
 
 
 def back_up_when_due(desk_path: Path, clock: Clock) -> Problem | None:
-    """Makes a backup where the newest is older than a day: for those who work without the screen."""
+    """Makes a backup where the newest is older than a day: for those who work without the screen.
+
+    A desk at which nothing was done yet gets none.
+    """
     newest = next(iter(backups.backups_of(desk_path)), None)
     if newest is not None and clock.now() - newest.made_at < OFTEN_ENOUGH:
+        return None
+    if not backups.has_history(desk_path):
         return None
     made = back_up(desk_path, clock)
     return made if isinstance(made, Problem) else None

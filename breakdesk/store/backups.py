@@ -131,6 +131,15 @@ def faults_of(path: Path, *, whole_history: bool = False) -> Iterator[str]:
         database.close()
 
 
+def has_history(desk_path: Path) -> bool:
+    """Whether anything was ever done at a desk."""
+    database = connect_aside(desk_path)
+    try:
+        return chain.head_of(database)[0] > 0
+    finally:
+        database.close()
+
+
 def newest_sound(desk_path: Path) -> Path | None:
     """The newest of the desk's own backups that is whole; None where there is none."""
     sound = (backup.path for backup in backups_of(desk_path) if not any(faults_of(backup.path)))

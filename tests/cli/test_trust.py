@@ -151,3 +151,9 @@ def test_a_damaged_desk_is_named_with_the_way_back(full: Shell, shell: Shell, tm
     newest = re.search(r'`breakdesk restore "(.+)" NEW`', ran.err)
     assert newest is not None, ran.err
     assert full("restore", newest[1], tmp_path / "back.db").code == 0
+
+
+def test_a_load_that_fails_leaves_nothing_behind(shell: Shell, tmp_path: Path) -> None:
+    (tmp_path / "in.csv").write_text("tag,subject,pulled_at\nA1,Kit Moor,soon\n")
+    assert shell("load", tmp_path / "in.csv").code == 1
+    assert {path.name for path in tmp_path.iterdir()} == {"in.csv"}

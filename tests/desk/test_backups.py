@@ -174,6 +174,9 @@ def test_a_session_says_when_no_backup_can_be_made(world: World) -> None:
 def test_without_the_screen_a_backup_is_made_once_a_day(world: World) -> None:
     path = world.desk.path
     assert backups.back_up_when_due(path, world.desk.clock) is None
+    assert backups_of(path) == []
+    world.pull()
+    assert backups.back_up_when_due(path, world.desk.clock) is None
     first = backups_of(path)
     world.later(hours=23)
     backups.back_up_when_due(path, world.desk.clock)
