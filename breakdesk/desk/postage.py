@@ -9,6 +9,7 @@ from decimal import Decimal
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.parcel_details import ParcelDetails, parcels_in
+from breakdesk.desk.printing import split_address
 from breakdesk.desk.problems import Refusal, Result, refuse
 from breakdesk.desk.shipping import Ship, send_off, start_parcel
 from breakdesk.desk.viewing import today
@@ -56,7 +57,7 @@ def postage_rows(desk: Desk) -> Iterator[Sequence[Cell]]:
 
 
 def _row(parcel: ParcelDetails) -> Sequence[Cell]:
-    lines = [line.strip() for line in parcel.address.replace("\r", "\n").split("\n") if line.strip()]
+    lines = split_address(parcel.address)
     if len(lines) > ADDRESS_LINES:
         lines = [*lines[: ADDRESS_LINES - 1], ", ".join(lines[ADDRESS_LINES - 1 :])]
     lines += [""] * (ADDRESS_LINES - len(lines))

@@ -26,6 +26,7 @@ from breakdesk.store.claims import claim_with_tag, claims_with_keys, read_claims
 from breakdesk.store.parties import read_house
 
 FONTS = "fonts"
+LONGEST_LINE = 30
 
 
 def house_paper(desk: Desk, name: str = "") -> PaperSize:
@@ -43,12 +44,20 @@ def house_fonts(desk: Desk) -> list[Path]:
 
 def address_lines(text: str, country: str, home: str) -> tuple[str, ...]:
     """An address line by line, with the country below in capitals where it is another one than the house's."""
-    lines = [line.strip() for line in text.replace("\r", "\n").split("\n") if line.strip()]
+    lines = split_address(text)
     if country and country.upper() != home.upper():
         name = country_name(country).upper()
         if not lines or lines[-1].upper() not in (name, country.upper()):
             lines.append(name)
     return tuple(lines)
+
+
+def split_address(text: str) -> list[str]:
+    """An address as its lines; one that was written in a single long line is parted at its commas."""
+    lines = [line.strip() for line in text.replace("\r", "\n").split("\n") if line.strip()]
+    if len(lines) == 1 and len(lines[0]) > LONGEST_LINE:
+        lines = [part.strip() for part in lines[0].split(",") if part.strip()]
+    return lines
 
 
 def country_name(code: str) -> str:
@@ -197,7 +206,7 @@ def _statement_line(claim: Claim, products: dict[int, str]) -> StatementLine:
     amount = amount_words(claim.settled_amount, claim.settled_currency) or amount_words(
         claim.closed_amount, claim.closed_currency
     )
-    state = STATE_WORDS[claim.state] if how is None or on is None else f"{CLOSING_WORDS[how]} on {on:%Y-%m-%d}"
+    state = STATE_WORDS[claim.state] if how is None or on is None else f"{CLOSING_WORDS[how]} on {on.day} {on:%b %Y}"
     return StatementLine(
         tag=claim.tag,
         what=what_of(claim),
