@@ -45,7 +45,7 @@ class ClaimActions(CatchBase):
         self.do(self._undo())
 
     async def _undo(self) -> None:
-        actions = await self.desk.call(lambda _desk: last_actions(UNDO_OFFERED))
+        actions = [item for item in await self.desk.call(lambda _desk: last_actions(UNDO_OFFERED)) if item.names]
         if not actions:
             self.say("Nothing was done yet.")
             return

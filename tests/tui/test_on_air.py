@@ -1,0 +1,223 @@
+"""On air not one secret reaches the terminal: every byte is read as a terminal would show it, in every place."""
+
+from __future__ import annotations
+
+import base64
+import os
+import re
+import select
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from importlib import import_module
+from pathlib import Path
+
+import pyte
+import pytest
+
+if sys.platform == "win32":
+    pytest.skip("needs a pseudo-terminal", allow_module_level=True)
+
+import fcntl
+import pty
+import struct
+import termios
+
+from breakdesk.tui.commands import REGISTRY
+
+from .on_air_desk import CODE, SECRETS, TYPED_CODE
+
+SCRIPT = Path(__file__).with_name("on_air_desk.py")
+PRIVATE = re.compile(rb"\x1b\[[<>=?][0-9;]*[a-zA-Z]")
+CLIPBOARD = re.compile(rb"\x1b\]52;[^;]*;([A-Za-z0-9+/=]*)")
+TITLE = re.compile(rb"\x1b\]2;([^\x07\x1b]*)")
+KEYS = {
+    "enter": "\r", "escape": "\x1b", "tab": "\t", "down": "\x1b[B", "up": "\x1b[A", "f1": "\x1bOP", "f9": "\x1b[20~",
+    "f2": "\x1bOQ", "f3": "\x1bOR", "f4": "\x1bOS", "f5": "\x1b[15~", "f6": "\x1b[17~",
+    "f7": "\x1b[18~", "f8": "\x1b[19~",
+    "f12": "\x1b[24~", "space": " ",
+}  # fmt: skip
+PLACES = ("today", "owed", "search", "parcels", "outlook", "settings")
+ROUNDS = {"submit": "s", "ask": "a", "tell": "t", "ship": "p", "decide": "d", "look": "l", "undo": "u"}
+
+
+class Terminal:
+    """The program in a pseudo-terminal, and all that ever stood on its screen."""
+
+    def __init__(self, folder: Path, place: str, columns: int, rows: int) -> None:
+        self.screen = pyte.Screen(columns, rows)
+        self.stream = pyte.ByteStream(self.screen)
+        self.written = b""
+        self.seen: set[str] = set()
+        self.handle, end = pty.openpty()
+        fcntl.ioctl(end, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
+        self.process = subprocess.Popen(
+            [sys.executable, str(SCRIPT), str(folder / "desk.db"), place],
+            stdin=end,
+            stdout=end,
+            stderr=end,
+            start_new_session=True,
+            env={**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor", "XDG_CONFIG_HOME": str(folder)},
+        )
+        os.close(end)
+
+    @property
+    def shown(self) -> str:
+        """What stands on the screen now."""
+        return "\n".join(self.screen.display)
+
+    def read(self, seconds: float) -> None:
+        """Read for a while; a blinking cursor never falls silent."""
+        end = time.monotonic() + seconds
+        while (left := end - time.monotonic()) > 0:
+            if not select.select([self.handle], [], [], left)[0]:
+                return
+            try:
+                data = os.read(self.handle, 65536)
+            except OSError:
+                return
+            self.written += data
+            # The emulator does not know this private form and would print its tail.
+            self.stream.feed(PRIVATE.sub(b"", data))
+            self.seen.add(self.shown)
+
+    def until(self, words: str, seconds: float = 15.0) -> None:
+        """Read until words stand on the screen."""
+        end = time.monotonic() + seconds
+        while words not in self.shown:
+            assert time.monotonic() < end, f"never seen: {words}\n{self.shown}"
+            self.read(0.05)
+
+    def press(self, key: str) -> None:
+        """Press a key by its name, a control key as ctrl+x, or a letter."""
+        name = key.removeprefix("ctrl+")
+        data = chr(ord(name.upper()) - 64) if key.startswith("ctrl+") else KEYS.get(key, key)
+        os.write(self.handle, data.encode())
+        self.read(0.12)
+
+    def leaks(self) -> list[str]:
+        """Every secret that reached the screen, its title or the clipboard."""
+        clipboard = b" ".join(base64.b64decode(found) for found in CLIPBOARD.findall(self.written))
+        titles = b" ".join(TITLE.findall(self.written))
+        # A secret may be wrapped into the next line, so that lines are joined with and without their blanks.
+        pages = [re.sub(r"\s+", " ", page) for page in self.seen]
+        texts = [*self.seen, *pages, clipboard.decode(errors="replace"), titles.decode(errors="replace")]
+        found = [secret for secret in SECRETS if any(secret in text for text in texts)]
+        return found + [secret for secret in SECRETS if secret.encode() in self.written and secret not in found]
+
+    def close(self) -> None:
+        """End the program."""
+        self.process.kill()
+        self.process.wait()
+        os.close(self.handle)
+
+
+@pytest.fixture
+def terminal(tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[Terminal]:
+    place, columns, rows = request.param
+    running = Terminal(tmp_path, place, columns, rows)
+    yield running
+    running.close()
+
+
+def walk(terminal: Terminal, keys: str) -> None:
+    for key in keys.split():
+        terminal.press(key)
+
+
+@pytest.mark.parametrize("terminal", [("catch", 120, 40), ("catch", 80, 24)], indirect=True)
+def test_catch(terminal: Terminal) -> None:
+    terminal.until("Hoops night")
+    walk(terminal, "m a r l enter")
+    terminal.until("write this on the sleeve")
+    walk(terminal, "d e l l enter")
+    terminal.until("somebody without a handle")
+    walk(terminal, "m a r l o w e space o s t e r enter enter")
+    terminal.until("is saved for")
+    # Every dialog: code, owner by list, correct, undo, spots, break menu, swap, note, settle, help, the palette.
+    walk(terminal, "tab ctrl+o")
+    terminal.until("Code of")
+    walk(terminal, f"{' '.join(CODE)} enter")
+    terminal.until("is on claim K5A1 already")
+    walk(terminal, f"ctrl+o {' '.join(TYPED_CODE)} enter")
+    terminal.until("is kept, sealed")
+    walk(terminal, "tab")
+    for key, words in (
+        ("ctrl+r", "Correct what of"),
+        ("ctrl+t", "first to be submitted"),
+        ("f12", "Take which step back?"),
+        ("ctrl+f", "Spots, who owns them"),
+        ("ctrl+b", "The break"),
+        ("w", "Swap"),
+        ("n", "Note on"),
+        ("s", "How is it settled?"),
+        ("f1", "Catch"),
+        ("ctrl+p", "Search"),
+    ):
+        terminal.press(key)
+        terminal.until(words)
+        terminal.press("escape")
+        terminal.read(0.3)
+        if "Catch" not in terminal.shown.splitlines()[0]:
+            walk(terminal, "f3")
+        if words == "first to be submitted":
+            walk(terminal, "tab")
+    walk(terminal, "ctrl+n enter")
+    terminal.read(0.3)
+    walk(terminal, "escape ctrl+b enter")
+    terminal.until("Which break?")
+    assert terminal.leaks() == []
+
+
+def keys_of(context: str) -> list[str]:
+    """The keys of a screen's own commands, those that a pseudo-terminal can be given."""
+    keys = [key for command in REGISTRY.of(context) for key in command.keys[:1]]
+    return [key for key in keys if len(key) == 1 or key in KEYS or key.startswith("ctrl+")]
+
+
+@pytest.mark.parametrize("terminal", [(place, 120, 40) for place in PLACES], indirect=True, ids=PLACES)
+def test_every_place(terminal: Terminal) -> None:
+    terminal.until("ON AIR")
+    terminal.read(1.0)
+    for keys in ("o l i n enter", "tab down enter", "down down enter", "f1", "ctrl+p n o t e"):
+        walk(terminal, keys)
+        terminal.read(0.4)
+        walk(terminal, "escape escape")
+        terminal.read(0.2)
+    assert terminal.leaks() == []
+
+
+@pytest.mark.parametrize("name", ROUNDS)
+@pytest.mark.parametrize("terminal", [("today", 100, 30)], indirect=True)
+def test_every_round(terminal: Terminal, name: str) -> None:
+    import_module(f"breakdesk.tui.screens.{'undo' if name == 'undo' else f'{name}_round'}")
+    terminal.until("ON AIR")
+    terminal.read(0.8)
+    terminal.press(ROUNDS[name])
+    terminal.read(0.8)
+    assert not terminal.shown.lstrip().startswith("Today")
+    for key in [*keys_of("undo" if name == "undo" else f"{name}-round"), "o", "enter", "f1"]:
+        for pressed in (key, "down", "enter", "escape"):
+            terminal.press(pressed)
+        if terminal.shown.lstrip().startswith("Today"):
+            terminal.press(ROUNDS[name])
+            terminal.read(0.3)
+    assert terminal.leaks() == []
+
+
+def test_off_air_the_same_desk_has_something_to_hide(tmp_path: Path) -> None:
+    terminal = Terminal(tmp_path, "catch", 120, 40)
+    try:
+        terminal.until("Hoops night")
+        walk(terminal, "d e l l enter")
+        terminal.until("somebody without a handle")
+        assert terminal.leaks() == []
+        terminal.press("f9")
+        terminal.until("Go off air?")
+        walk(terminal, "down enter")
+        terminal.until("OFF AIR")
+        terminal.until("Silas Quietwater")
+        assert terminal.leaks() == ["Quietwater"]
+    finally:
+        terminal.close()
