@@ -83,6 +83,17 @@ def _for_its_owner(path: str, flags: int) -> int:
     return os.open(path, flags, 0o600)
 
 
+def _write_new(path: Path, content: bytes) -> None:
+    """A new file for its owner. Without the layers of `open`, which take half of the time of ten thousand messages."""
+    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o600)
+    try:
+        left = memoryview(content)
+        while left:
+            left = left[os.write(handle, left) :]
+    finally:
+        os.close(handle)
+
+
 class _Writing:
     def __init__(self, desk: Desk, wanted: ToWrite, progress: Progress) -> None:
         self._desk = desk
@@ -139,8 +150,7 @@ class _Writing:
         if isinstance(content, MailProblem):
             self.left_out.append(content.sentence)
             return None
-        with open(wanted.out / name, "xb", opener=_for_its_owner) as file:
-            file.write(content)
+        _write_new(wanted.out / name, content)
         return name
 
 

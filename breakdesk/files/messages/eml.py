@@ -4,51 +4,30 @@ from __future__ import annotations
 
 import email.policy
 import re
+from binascii import b2a_qp
 from dataclasses import dataclass
 from datetime import datetime
 from email.errors import HeaderParseError
-from email.headerregistry import Address, BaseHeader, HeaderRegistry
+from email.headerregistry import Address
 from email.message import EmailMessage
-from email.quoprimime import body_encode
 from functools import lru_cache
 
 from breakdesk.files.messages.channels import Message
 from breakdesk.files.messages.plain import is_harmful, plain_line
 
-
-class _FoldedOnce(BaseHeader):
-    """A header that keeps its lines: those that a batch shares are folded once, not for every mail."""
-
-    _folded: str | None = None
-
-    def fold(self, *, policy: email.policy.Policy) -> str:
-        """The header's lines, as the one policy here folds them."""
-        if self._folded is None:
-            self._folded = super().fold(policy=policy)
-        return self._folded
-
-
-class _Headers(HeaderRegistry):
-    """The standard library's classes of headers, each made once: it makes one anew for every header of every mail."""
-
-    def __init__(self) -> None:
-        super().__init__(base_class=_FoldedOnce)
-        self._made: dict[str, type] = {}
-
-    def __getitem__(self, name: str) -> type:
-        """The class of a header by its name."""
-        if name not in self._made:
-            self._made[name] = super().__getitem__(name)
-        return self._made[name]
-
-
 # Seven bits only: the file then passes through any mail program and any server unchanged.
-POLICY = email.policy.SMTP.clone(cte_type="7bit", header_factory=_Headers())
+POLICY = email.policy.SMTP.clone(cte_type="7bit")
 LONGEST_ADDRESS = 254
 LONGEST_LOCAL_PART = 64
 LONGEST_NAME = 120
 LONGEST_HEADER_WORD = 60
 LONGEST_LINE = 78
+# What the standard library folds to itself, where it fits a line: a mailbox of plain words, and ASCII words elsewhere.
+_PLAIN_MAILBOX = re.compile(
+    r"(?:[A-Za-z0-9_-]+ )*<?[A-Za-z0-9_-]+(?:\.[A-Za-z0-9_-]+)*@[A-Za-z0-9-]+(?:\.[A-Za-z0-9-]+)+>?"
+)
+_PLAIN_WORDS = re.compile(r"[!-~]+(?: [!-~]+)*")
+_MAILBOXES = frozenset(("From", "To"))
 _LABEL = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])?")
 _LOCAL_PART = re.compile(r"[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+(?:\.[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+)*")
 
@@ -72,31 +51,79 @@ class Envelope:
 
 
 def eml_bytes(message: Message, envelope: Envelope) -> bytes | MailProblem:
-    """The bytes of an `.eml` file that a mail program opens as a draft, lines within RFC 5322 section 2.1.1."""
-    mail = mail_message(message, envelope)
-    return mail if isinstance(mail, MailProblem) else mail.as_bytes()
+    """The bytes of an `.eml` file that a mail program opens as a draft, lines within RFC 5322 section 2.1.1.
+
+    They are those of `mail_message`, put together without an object a mail: a house writes ten thousand in one go.
+    """
+    parts = _parts(message, envelope)
+    if isinstance(parts, MailProblem):
+        return parts
+    headers, body = parts
+    lines = "".join(_lines_of(name, value) for name, value in headers)
+    content = body.replace("\n", "\r\n")
+    return f"{lines}\r\n{content}".encode("ascii")
 
 
 def mail_message(message: Message, envelope: Envelope) -> EmailMessage | MailProblem:
-    """The e-mail as the standard library's object, to be written or sent; a problem where an address is not one."""
-    sender = mail_address(envelope.from_name, envelope.from_address)
-    recipient = mail_address(envelope.to_name, envelope.to_address)
-    for address in (sender, recipient):
-        if isinstance(address, MailProblem):
-            return address
+    """The e-mail as the standard library's object, to be sent; a problem where an address is not one."""
+    parts = _parts(message, envelope)
+    if isinstance(parts, MailProblem):
+        return parts
+    headers, body = parts
     mail = EmailMessage(policy=POLICY)
-    # A header that mail programs read, though no standard names it: not yet sent, open it for editing.
-    mail["X-Unsent"] = _same_header("X-Unsent", "1")
-    mail["Date"] = _same_header("Date", envelope.written_at)
-    mail["From"] = _same_header("From", str(sender))
-    mail["To"] = recipient
-    mail["Subject"] = _foldable(plain_line(message.subject or ""))
-    encoding, body = _body(message.text + "\n")
-    mail["MIME-Version"] = _same_header("MIME-Version", "1.0")
-    mail["Content-Type"] = _same_header("Content-Type", 'text/plain; charset="utf-8"')
-    mail["Content-Transfer-Encoding"] = _same_header("Content-Transfer-Encoding", encoding)
+    for name, value in headers:
+        mail[name] = value
     mail.set_payload(body)
     return mail
+
+
+HeaderList = list[tuple[str, str | datetime | Address]]
+
+
+def _parts(message: Message, envelope: Envelope) -> tuple[HeaderList, str] | MailProblem:
+    """Headers in their order, and the encoded body."""
+    sender = mail_address(envelope.from_name, envelope.from_address)
+    recipient = mail_address(envelope.to_name, envelope.to_address)
+    if isinstance(sender, MailProblem):
+        return sender
+    if isinstance(recipient, MailProblem):
+        return recipient
+    encoding, body = _body(message.text + "\n")
+    headers: HeaderList = [
+        # A header that mail programs read, though no standard names it: not yet sent, open it for editing.
+        ("X-Unsent", "1"),
+        ("Date", envelope.written_at),
+        ("From", str(sender)),
+        ("To", recipient),
+        ("Subject", _foldable(plain_line(message.subject or ""))),
+        ("MIME-Version", "1.0"),
+        ("Content-Type", 'text/plain; charset="utf-8"'),
+        ("Content-Transfer-Encoding", encoding),
+    ]
+    return headers, body
+
+
+def _lines_of(name: str, value: str | datetime | Address) -> str:
+    """A header's lines, as the standard library folds them; what it leaves as it is does not go through it."""
+    if isinstance(value, datetime):
+        return _folded(name, value)
+    text = str(value)
+    if len(name) + 2 + len(text) <= LONGEST_LINE:
+        plain = _PLAIN_MAILBOX if name in _MAILBOXES else _PLAIN_WORDS
+        if plain.fullmatch(text) and "=?" not in text:
+            return f"{name}: {text}\r\n"
+    return _folded(name, value) if isinstance(value, str) else _fold(name, value)
+
+
+@lru_cache(maxsize=64)
+def _folded(name: str, value: str | datetime) -> str:
+    """The lines of a header that a whole batch of messages may share."""
+    return _fold(name, value)
+
+
+def _fold(name: str, value: str | datetime | Address) -> str:
+    folded: str = POLICY.header_store_parse(name, value)[1].fold(policy=POLICY)
+    return folded
 
 
 @lru_cache(maxsize=2048)
@@ -124,13 +151,7 @@ def _body(text: str) -> tuple[str, str]:
     """Transfer encoding and encoded text: ASCII in short lines as it is, else quoted-printable (RFC 2045)."""
     if text.isascii() and all(len(line) <= LONGEST_LINE for line in text.split("\n")):
         return "7bit", text
-    return "quoted-printable", body_encode(text.encode("utf-8").decode("latin-1"))
-
-
-@lru_cache(maxsize=64)
-def _same_header(name: str, value: str | datetime) -> object:
-    """A header that a whole batch of messages shares: reading it takes longer than wording the message."""
-    return POLICY.header_store_parse(name, value)[1]
+    return "quoted-printable", b2a_qp(text.encode("utf-8"), istext=True).decode("ascii")
 
 
 def _foldable(text: str) -> str:

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import email
 import email.policy
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from breakdesk.files.messages.channels import Channel, channel_for, shape, shortened
-from breakdesk.files.messages.eml import Envelope, MailProblem, eml_bytes, mail_address
+from breakdesk.files.messages.eml import Envelope, MailProblem, eml_bytes, mail_address, mail_message
 
 LETTER = shape("Hello Ana,\n\nZoë’s card is here 😀.", Channel("email"), subject="News: Zoë’s card")
 
@@ -79,3 +82,20 @@ def test_channels_are_known_by_the_words_people_write() -> None:
 def test_a_long_subject_is_shortened_between_words() -> None:
     assert shortened("one two three four five six seven", 24) == "one two three four..."
     assert shortened("short", 24) == "short"
+
+
+_HEADER_TEXT = st.one_of(
+    st.text(max_size=120),
+    st.text(st.sampled_from("aZ09 -_.,:;()<>@\"\\'=?é "), max_size=120),
+    st.sampled_from(["=?utf-8?q?x?=", "a  b", "News: 3 cards, here", "x" * 70, "word " * 16]),
+)
+
+
+@given(_HEADER_TEXT, _HEADER_TEXT, st.text(max_size=400))
+@settings(max_examples=200, deadline=None)
+def test_the_bytes_put_together_by_hand_are_those_of_the_standard_library(subject: str, name: str, body: str) -> None:
+    message = shape(body, Channel("email"), subject=subject)
+    to = replace(envelope(to_name=name), from_name=name)
+    mail = mail_message(message, to)
+    assert not isinstance(mail, MailProblem)
+    assert eml_bytes(message, to) == mail.as_bytes()
