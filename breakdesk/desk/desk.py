@@ -39,7 +39,7 @@ class Desk:
     @property
     def folder(self) -> Path:
         """Where the desk keeps what does not belong in its file: templates, photos, backups."""
-        return self.path.with_name(self.path.stem + " files")
+        return files_folder(self.path)
 
     def at(self, clock: Clock) -> Desk:
         """The same desk as of another clock."""
@@ -48,6 +48,11 @@ class Desk:
     def close(self) -> None:
         """Closes the file."""
         self.file.close()
+
+
+def files_folder(path: Path) -> Path:
+    """The folder beside a desk file for what does not belong in it."""
+    return path.with_name(path.stem + " files")
 
 
 def initials() -> str:

@@ -36,6 +36,8 @@ _TIME_AT_THE_END = re.compile(
     r"(?::(?P<second>[0-9]{2})(?:[.,](?P<fraction>[0-9]{1,9}))?)?\s*(?P<half>[ap]\.?m\.?)?\s*"
     r"(?P<offset>z|utc|[+-][0-9]{2}(?::?[0-9]{2})?)?"
 )
+# By order, which group of three figures is the month and which the day; the year stands last.
+_ORDERS = {"month_first": (1, 3), "day_first": (3, 1)}
 _WRITE_ISO = "Write it as year-month-day, such as 2027-03-31."
 _WRITE_MOMENT = "Write it as 2027-03-31 20:15, or the day alone."
 
@@ -48,12 +50,12 @@ class Moment:
     instant: datetime | None
 
 
-def parse_day(text: str) -> date:
+def parse_day(text: str, order: str = "") -> date:
     """Read a day, ISO 8601 first (2027-03-31), then any other spelling that has one reading only.
 
     Days in figures are read month first, day first and, with a year of two figures, year first; where more than one of
-    these is a day, it is refused. A local time after the day is left out, since a day is kept as written. Raises
-    Unreadable, also outside the years 1990 to 2100.
+    these is a day, it is refused, unless `order` says month_first or day_first. A local time after the day is left out,
+    since a day is kept as written. Raises Unreadable, also outside the years 1990 to 2100.
     """
     written = text.strip()
     iso = _ISO.fullmatch(written)
@@ -65,9 +67,12 @@ def parse_day(text: str) -> date:
         timed = _TIME_AT_THE_END.fullmatch(folded)
         if timed and timed["minute"] and not timed["offset"]:
             _time_of_day(timed)
-            readings = _readings(timed["day"])
+            folded = timed["day"]
+            readings = _readings(folded)
         if not readings:
             raise _not_a_day(folded)
+    if len(readings) > 1 and order in _ORDERS:
+        readings = _in_order(folded, order) or readings
     if len(readings) > 1:
         spelled = [_spelled(reading) for reading in readings]
         what = f"this date can be read as {' or '.join(spelled)}"
@@ -75,19 +80,19 @@ def parse_day(text: str) -> date:
     return _within_years(readings[0])
 
 
-def parse_moment(text: str, zone_name: str) -> Moment:
-    """Read a day, or a day and a time of day; `zone_name` is the house's zone.
+def parse_moment(text: str, zone_name: str, order: str = "") -> Moment:
+    """Read a day, or a day and a time of day; `zone_name` is the house's zone, `order` as for `parse_day`.
 
     A bare day has no instant. A time without an offset is the house's, the first of two where it occurs twice; with an
     offset it is converted and the day is the house's. Raises Unreadable, also for a local time that does not exist.
     """
     folded = _folded(text)
     if _readings(folded):
-        return Moment(parse_day(folded), None)
+        return Moment(parse_day(folded, order), None)
     timed = _TIME_AT_THE_END.fullmatch(folded)
     if timed is None or not (timed["minute"] or timed["half"]):
-        return Moment(parse_day(folded), None)
-    naive = datetime.combine(parse_day(timed["day"]), _time_of_day(timed))
+        return Moment(parse_day(folded, order), None)
+    naive = datetime.combine(parse_day(timed["day"], order), _time_of_day(timed))
     if timed["offset"] is None:
         try:
             return Moment(naive.date(), resolve_local(naive, zone_name))
@@ -128,6 +133,14 @@ def _readings_of_figures(first: str, second: str, third: str) -> list[date]:
     if len(third) == 2 and len(first) == 2:
         readings.append((first, second, third))
     return _days(readings)
+
+
+def _in_order(folded: str, order: str) -> list[date]:
+    figures = _NUMBERS.fullmatch(folded)
+    if figures is None:
+        return []
+    month, day = _ORDERS[order]
+    return _days([(figures[4], figures[month], figures[day])])
 
 
 def _days(parts: list[tuple[str, str, str]]) -> list[date]:

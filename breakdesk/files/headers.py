@@ -71,8 +71,11 @@ def read_header(headings: Sequence[str]) -> Header | None:
     doubled, because nobody can say which one holds the values.
     """
     kind = kind_of(headings)
-    if kind is None:
-        return None
+    return None if kind is None else read_header_as(kind, headings)
+
+
+def read_header_as(kind: Kind, headings: Sequence[str]) -> Header:
+    """Understand a header of a file whose kind is known, as `read_header` does."""
     meanings = _meanings(kind)
     own = {folded_heading(column) for column in columns_of(kind)}
     folded = [folded_heading(heading) for heading in headings]

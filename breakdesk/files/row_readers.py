@@ -136,10 +136,15 @@ _SPECIAL: dict[Kind, dict[str, Reader]] = {
 }
 
 
-def reader_of(kind: Kind, column: str, house_zone: str, currency: str) -> Reader:
-    """Return the reader of a column; local times are in `house_zone`, amounts without a code in `currency`."""
+def reader_of(kind: Kind, column: str, house_zone: str, currency: str, dates: str = "") -> Reader:
+    """Return the reader of a column; local times are in `house_zone`, amounts without a code in `currency`.
+
+    `dates` says how days in figures with two readings are meant, where the table's match of columns tells.
+    """
     if column in ("starts_at", "pulled_at"):
-        return Reader(partial(parse_moment, zone_name=house_zone), None)
+        return Reader(partial(parse_moment, zone_name=house_zone, order=dates), None)
+    if dates and _SPECIAL[kind].get(column) is _DAY:
+        return Reader(partial(parse_day, order=dates), None)
     if column in ("price_paid", "value", "closed_amount"):
         return Reader(parse_amount(currency), None)
     return _SPECIAL[kind].get(column, _LINE)

@@ -9,6 +9,7 @@ from typing import Any
 
 from breakdesk.files.cells import Numbering
 from breakdesk.files.headers import Kind, columns_of, folded_heading
+from breakdesk.files.many_cards import with_one_card_a_row
 from breakdesk.files.problems import Problem, Severity, listed
 from breakdesk.files.row_checks import check_row, check_rows
 from breakdesk.files.row_kinds import CardRow, ClaimRow, HouseRow, MakerRow, ParticipantRow, Row, SpotRow
@@ -49,13 +50,13 @@ def parse_rows(table: Table, house_zone: str, currency: str, today: date) -> tup
     house's) are warned of. Rows with an error are left out of the result; the file must then not be taken.
     """
     problems: list[Problem] = []
-    numbered = _without_totals(table, problems)
+    numbered = with_one_card_a_row(table, _without_totals(table, problems), problems)
     lines = [line for line, _ in numbered]
     texts = _texts_by_column(table, numbered)
     bad: set[int] = set()
     parsed: dict[str, Any] = {}
     for column in columns_of(table.kind):
-        reader = reader_of(table.kind, column, house_zone, currency)
+        reader = reader_of(table.kind, column, house_zone, currency, table.dates)
         if column not in texts:
             parsed[column] = repeat(reader.empty, len(lines))
             continue

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from breakdesk.files.column_map import ColumnMap, fits, mapped_header
 from breakdesk.files.csv_rows import read_csv
 from breakdesk.files.headers import Header, Kind, columns_of, kind_of, read_header
 from breakdesk.files.limits import MOST_FILE_BYTES, MOST_ROWS
@@ -27,7 +28,8 @@ class Table:
     """One table as it was written.
 
     `columns` has our name for each column of the file, None where we have none. `rows` holds the line on which each
-    row begins and its cells as text, as many as there are columns; empty rows are left out.
+    row begins and its cells as text, as many as there are columns; empty rows are left out. `dates` says how days in
+    figures that have two readings are meant.
     """
 
     file: str
@@ -36,6 +38,7 @@ class Table:
     columns: tuple[str | None, ...]
     header_line: int
     rows: list[tuple[int, tuple[str, ...]]]
+    dates: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,64 +49,72 @@ class Reading:
     problems: tuple[Problem, ...]
 
 
-def read_tables(path: Path) -> Reading:
-    """Read a file; a workbook can hold several tables, one a sheet.
+def read_tables(path: Path, column_map: ColumnMap | None = None) -> Reading:
+    """Read a file; a workbook can hold several tables, one a sheet. A match of columns counts where it fits.
 
     Never raises for what stands in the file or for a file that cannot be opened: that is a problem with its remedy.
     """
     try:
+        return read_content(path.name, content_of(path), column_map)
+    except CannotRead as end:
+        return Reading((), (_end_of_reading(path.name, end),))
+
+
+def content_of(path: Path) -> bytes:
+    """What stands in a file. Raises CannotRead for one that cannot be opened or is too large."""
+    try:
         if path.stat().st_size > MOST_FILE_BYTES:
             what = f"the file is larger than {MOST_FILE_BYTES // 1024 // 1024} MB"
-            return _unreadable(path.name, what, "Split it into several files.")
-        content = path.read_bytes()
+            raise CannotRead(what, "Split it into several files.")
+        return path.read_bytes()
     except FileNotFoundError:
-        return _unreadable(path.name, "there is no such file", "Check the folder and the spelling of its name.")
+        raise CannotRead("there is no such file", "Check the folder and the spelling of its name.") from None
     except IsADirectoryError:
-        return _unreadable(path.name, "this is a folder, not a file", "Name the files in it.")
+        raise CannotRead("this is a folder, not a file", "Name the files in it.") from None
     except OSError as error:
-        return _unreadable(path.name, f"the file cannot be read ({error.strerror})", "Close it elsewhere, or copy it.")
-    return read_content(path.name, content)
+        raise CannotRead(f"the file cannot be read ({error.strerror})", "Close it elsewhere, or copy it.") from None
 
 
-def read_content(name: str, content: bytes) -> Reading:
+def read_content(name: str, content: bytes, column_map: ColumnMap | None = None) -> Reading:
     """Read what stands in a file called `name`, as `read_tables` does."""
     try:
-        if not content.strip():
-            raise CannotRead("the file is empty", _SAVE_WITH_HEADER)
-        if content.startswith(b"PK\x03\x04"):
-            # Only a workbook needs the library that reads them, and it takes a while to load.
-            from breakdesk.files.xlsx_rows import read_xlsx
-
-            with warnings.catch_warnings():
-                # The library warns of what it leaves out: styles, pictures and the like.
-                warnings.simplefilter("ignore")
-                return _reading(name, read_xlsx(content))
-        if content.startswith(b"\xd0\xcf\x11\xe0"):
-            what = "this is a workbook in an old format, or one with a password"
-            raise CannotRead(what, "Save it as an Excel workbook (.xlsx) without a password, or as CSV UTF-8.")
-        return _reading(name, [read_csv(content)])
+        with warnings.catch_warnings():
+            # The library that reads workbooks warns of what it leaves out: styles, pictures and the like.
+            warnings.simplefilter("ignore")
+            return _reading(name, sheets_of(content), column_map)
     except CannotRead as end:
         return Reading((), (_end_of_reading(name, end),))
 
 
-def _unreadable(name: str, what: str, remedy: str) -> Reading:
-    return Reading((), (Problem(name, None, None, None, what, remedy),))
+def sheets_of(content: bytes) -> Iterable[Sheet]:
+    """The sheets of a file, rows to be read once. Raises CannotRead for what is no table at all."""
+    if not content.strip():
+        raise CannotRead("the file is empty", _SAVE_WITH_HEADER)
+    if content.startswith(b"PK\x03\x04"):
+        # Only a workbook needs the library that reads them, and it takes a while to load.
+        from breakdesk.files.xlsx_rows import read_xlsx
+
+        return read_xlsx(content)
+    if content.startswith(b"\xd0\xcf\x11\xe0"):
+        what = "this is a workbook in an old format, or one with a password"
+        raise CannotRead(what, "Save it as an Excel workbook (.xlsx) without a password, or as CSV UTF-8.")
+    return [read_csv(content)]
 
 
 def _end_of_reading(name: str, end: CannotRead) -> Problem:
     return Problem(name, end.line, None, None, end.what, end.remedy)
 
 
-def _reading(name: str, sheets: Iterable[Sheet]) -> Reading:
+def _reading(name: str, sheets: Iterable[Sheet], column_map: ColumnMap | None) -> Reading:
     tables: list[Table] = []
     problems: list[Problem] = []
     without_header: list[tuple[str, int]] = []
     for sheet in sheets:
         file = f"{name}, sheet {sheet.title}" if sheet.title else name
         try:
-            above, header = _up_to_header(sheet.rows)
+            above, header = _up_to_header(sheet.rows, column_map)
             if header is not None:
-                tables.append(_table(file, above, header, sheet.rows, problems))
+                tables.append(_table(file, above, header, sheet.rows, problems, column_map))
             elif above:
                 without_header.append((file, above[0][0]))
         except CannotRead as end:
@@ -124,18 +135,32 @@ def _is_blank(cells: list[str]) -> bool:
     return not text or text.isspace()
 
 
-def _up_to_header(rows: Iterator[NumberedRow]) -> tuple[list[NumberedRow], NumberedRow | None]:
+def _up_to_header(
+    rows: Iterator[NumberedRow], column_map: ColumnMap | None
+) -> tuple[list[NumberedRow], NumberedRow | None]:
     """Take rows up to the first that is a known header; returns the filled rows above it, and the header."""
     above: list[NumberedRow] = []
     for line, cells in rows:
         if _is_blank(cells):
             continue
-        if kind_of(cells) is not None:
-            return above, (line, _without_empty_end(cells))
+        headings = _with_headings_above(line, _without_empty_end(cells), above)
+        if kind_of(cells) is not None or (column_map is not None and fits(column_map, headings)):
+            return above, (line, headings)
         above.append((line, cells))
         if len(above) == _ROWS_BEFORE_A_HEADER:
             break
     return above, None
+
+
+def _with_headings_above(line: int, headings: list[str], above: list[NumberedRow]) -> list[str]:
+    """A heading merged over two lines stands in the upper one, and one merged over several columns above them all."""
+    if not above or above[-1][0] != line - 1:
+        return headings
+    upper = above[-1][1]
+    return [
+        heading if heading.strip() or position >= len(upper) else upper[position]
+        for position, heading in enumerate(headings)
+    ]
 
 
 def _without_empty_end(cells: list[str]) -> list[str]:
@@ -146,10 +171,17 @@ def _without_empty_end(cells: list[str]) -> list[str]:
 
 
 def _table(
-    file: str, above: list[NumberedRow], heading_row: NumberedRow, rows: Iterator[NumberedRow], problems: list[Problem]
+    file: str,
+    above: list[NumberedRow],
+    heading_row: NumberedRow,
+    rows: Iterator[NumberedRow],
+    problems: list[Problem],
+    column_map: ColumnMap | None,
 ) -> Table:
     header_line, headings = heading_row
-    header = read_header(headings)
+    if column_map is not None and not fits(column_map, headings):
+        column_map = None
+    header = read_header(headings) if column_map is None else mapped_header(column_map, headings)
     assert header is not None, "kind_of has found it"
     if above:
         what = "the lines above the header are left out"
@@ -165,6 +197,7 @@ def _table(
         columns=header.columns,
         header_line=header_line,
         rows=[],
+        dates="" if column_map is None else column_map.dates.value,
     )
     _fill(table, rows, problems)
     return table

@@ -11,8 +11,8 @@ from breakdesk.store.models import StrictSqlite
 @contextmanager
 def rehearsal(database: StrictSqlite) -> Iterator[None]:
     """Whatever is written inside is seen inside and gone afterwards."""
-    with database.atomic() as transaction:
+    with database.atomic() as part:
         try:
             yield
         finally:
-            transaction.rollback()
+            part.rollback()

@@ -3,6 +3,6 @@
 from __future__ import annotations
 
 from breakdesk.desk.loading.load import load_files
-from breakdesk.desk.loading.report import Counts, LoadReport
+from breakdesk.desk.loading.report import Counts, Example, LoadReport
 
-__all__ = ["Counts", "LoadReport", "load_files"]
+__all__ = ["Counts", "Example", "LoadReport", "load_files"]

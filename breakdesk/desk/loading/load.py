@@ -7,11 +7,13 @@ from pathlib import Path
 
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
+from breakdesk.desk.loading.examples import examples_of
 from breakdesk.desk.loading.planning import Prepared, prepare
 from breakdesk.desk.loading.report import LoadReport, counted, is_nothing_new
 from breakdesk.desk.loading.writing import claim_lines, write
 from breakdesk.desk.problems import Done, Refusal
 from breakdesk.desk.problems import Problem as Refused
+from breakdesk.files.column_map import ColumnMap
 from breakdesk.files.problems import Problem
 from breakdesk.store.engine import changed_elsewhere
 from breakdesk.store.loading import remember_rows
@@ -31,11 +33,13 @@ def load_files(
     check_only: bool = False,
     shift_days: int = 0,
     progress: Progress | None = None,
+    column_map: ColumnMap | None = None,
 ) -> LoadReport:
     """Loads files together: one transaction and one action, all of them or none.
 
     `check_only` reports and writes nothing. `shift_days` moves every date in the files. `progress` is told what is
-    going on, how much of it is done and of how much; where it returns False nothing is saved. Whatever is wrong with
+    going on, how much of it is done and of how much; where it returns False nothing is saved. `column_map` says what
+    the columns of a spreadsheet with its headings are. Whatever is wrong with
     the files stands in the report.
     """
 
@@ -44,7 +48,7 @@ def load_files(
             raise _Stopped
 
     try:
-        prepared = prepare(desk, paths, shift_days, tell)
+        prepared = prepare(desk, paths, shift_days, tell, column_map)
         if prepared.has_errors:
             return _refused(prepared)
         if check_only:
@@ -52,7 +56,7 @@ def load_files(
         if prepared.plan.is_empty:
             _remember(desk, prepared)
             return _report(prepared, f"Nothing is new: {counted(prepared.counts)}.", saved=True)
-        return _save(desk, prepared, lambda: prepare(desk, paths, shift_days, tell), tell)
+        return _save(desk, prepared, lambda: prepare(desk, paths, shift_days, tell, column_map), tell)
     except _Stopped:
         return LoadReport(problems=(), said="The load was stopped; nothing was saved.", saved=False)
     except NoKey:
@@ -115,5 +119,11 @@ def _refused(prepared: Prepared) -> LoadReport:
 
 def _report(prepared: Prepared, said: str, *, saved: bool, number: int | None = None, key: int = 0) -> LoadReport:
     return LoadReport(
-        problems=prepared.problems, counts=prepared.counts, said=said, saved=saved, number=number, key=key
+        problems=prepared.problems,
+        counts=prepared.counts,
+        examples=examples_of(prepared.plan),
+        said=said,
+        saved=saved,
+        number=number,
+        key=key,
     )

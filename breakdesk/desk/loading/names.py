@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from breakdesk.desk.loading.plan import Place, Plan
 from breakdesk.rules.clocks import instant_of
+from breakdesk.rules.handles import split_handle
 from breakdesk.rules.names import folded
 from breakdesk.rules.parties import House
 from breakdesk.rules.zones import in_zone
@@ -63,20 +64,47 @@ class Names:
         if found in self.people:
             return self.people[found]
         by_handle = self._handles.get(found, set())
-        return next(iter(by_handle)) if len(by_handle) == 1 else None
+        if len(by_handle) == 1:
+            return next(iter(by_handle))
+        return self._known_with_handle(*split_handle(name))
+
+    def _known_with_handle(self, name: str, handle: str) -> int | None:
+        """Somebody of this name who goes by this handle, or by none so far."""
+        person_id = self.people.get(folded(name)) if handle else None
+        if person_id is None:
+            return None
+        recorded = self._plan.snapshot.participants[person_id]["handle"]
+        return person_id if folded(recorded) in ("", folded(handle)) else None
 
     def person(self, name: str, place: Place, column: str = "participant") -> int | None:
         """A participant, made with a warning where nobody has the name; None after an error."""
+        plain, handle = split_handle(name)
         known = self.known_person(name)
         if known is not None:
+            self._note_new_handle(known, plain, handle)
             return known
+        if handle and folded(plain) not in self.people:
+            name = plain
+        else:
+            # Somebody else has this name, so that only the handle tells the two apart.
+            handle = ""
         if self.key(name, place, column) is None:
             return None
         self._plan.warn(place, column, name, f"this participant is unknown: {_MADE}", _CHECK)
         person_id = self.define_person(name)
-        self._plan.new_words.append((person_id, words_of(name)))
-        self._plan.line("participant", person_id, columns=["participant"])
+        self._note_new_handle(person_id, name, handle)
+        self._plan.new_words.append((person_id, words_of(name, handle)))
+        self._plan.line("participant", person_id, columns=["participant", "handle"] if handle else ["participant"])
         return person_id
+
+    def _note_new_handle(self, person_id: int, name: str, handle: str) -> None:
+        """A handle written behind a name is kept where none is known."""
+        row = self._plan.snapshot.participants[person_id]
+        if handle and not row["handle"] and row["folded"] == folded(name):
+            row["handle"] = handle
+            self._plan.change(models.Participant, person_id, {"handle": handle})
+            self._plan.changed_words.append((person_id, words_of(row["name"], handle, row["on_air_name"])))
+            self.note_handle(handle, person_id)
 
     def define_person(self, name: str) -> int:
         """A new participant."""

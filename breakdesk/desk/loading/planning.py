@@ -18,6 +18,7 @@ from breakdesk.desk.loading.plan import Plan
 from breakdesk.desk.loading.reading import Batch, read_batch
 from breakdesk.desk.loading.report import Counts
 from breakdesk.desk.loading.spots import plan_spots
+from breakdesk.files.column_map import ColumnMap
 from breakdesk.files.headers import Kind
 from breakdesk.files.problems import Problem, has_errors, listed
 from breakdesk.rules.parties import House
@@ -43,14 +44,16 @@ class Prepared:
         return has_errors(self.problems)
 
 
-def prepare(desk: Desk, paths: Sequence[Path], shift_days: int, progress: Progress) -> Prepared:
+def prepare(
+    desk: Desk, paths: Sequence[Path], shift_days: int, progress: Progress, column_map: ColumnMap | None = None
+) -> Prepared:
     """Reads the files and compares them with the desk. Raises NoKey where the desk's key file is gone."""
     version = changed_elsewhere(desk.database)
     snapshot = read_snapshot(desk.database)
     terms = snapshot.house()
     happened = desk.clock.as_of()
     today = House("", terms).today(happened)
-    batch = read_batch(paths, terms, today, shift_days, progress)
+    batch = read_batch(paths, terms, today, shift_days, progress, column_map)
     plan = Plan(snapshot, desk.sealer, today, desk.clock.now())
     counts = {kind: Counts() for kind in batch.sheets}
     plan_house(plan, batch.sheets.get(Kind.HOUSE, ()), counts.setdefault(Kind.HOUSE, Counts()))

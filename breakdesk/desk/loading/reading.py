@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from breakdesk.desk.loading.shifting import shifted
+from breakdesk.files.column_map import ColumnMap
 from breakdesk.files.headers import LOADING_ORDER, Kind
 from breakdesk.files.problems import Problem, has_errors
 from breakdesk.files.row_kinds import HouseRow, Row
@@ -45,13 +46,20 @@ class Batch:
 Progress = Callable[[str, int, int], None]
 
 
-def read_batch(paths: Sequence[Path], terms: Terms, today: date, shift_days: int, progress: Progress) -> Batch:
+def read_batch(
+    paths: Sequence[Path],
+    terms: Terms,
+    today: date,
+    shift_days: int,
+    progress: Progress,
+    column_map: ColumnMap | None = None,
+) -> Batch:
     """Reads the files; `terms` are the house's where no house file among them says otherwise."""
     batch = Batch()
     tables: list[Table] = []
     for position, path in enumerate(paths):
         progress("reading", position, len(paths))
-        reading = read_tables(path)
+        reading = read_tables(path, column_map)
         batch.problems += reading.problems
         tables += reading.tables
     zone, currency = terms.on("zone", today), terms.on("currency", today)

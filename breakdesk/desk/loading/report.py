@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from breakdesk.files.headers import LOADING_ORDER, Kind
 from breakdesk.files.problems import Problem, Severity
+from breakdesk.rules.claim import Claim
 
 _ONE = {
     Kind.HOUSE: "house",
@@ -33,6 +34,16 @@ class Counts:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Example:
+    """A new claim as a load would make it. `owner` is a participant's name, or empty for nobody or several."""
+
+    claim: Claim
+    owner: str
+    maker: str
+    product: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LoadReport:
     """The end of a load. With any error nothing was written.
 
@@ -42,6 +53,8 @@ class LoadReport:
 
     problems: tuple[Problem, ...]
     counts: Mapping[Kind, Counts] = field(default_factory=dict)
+    examples: tuple[Example, ...] = ()
+    """The first rows as the claims that they make."""
     said: str
     saved: bool
     number: int | None = None
