@@ -13,6 +13,7 @@ from textual.containers import Vertical
 from textual.filter import LineFilter
 from textual.reactive import reactive
 from textual.screen import Screen
+from textual.widgets import Input
 from textual.worker import WorkerFailed
 
 from breakdesk.tui import everywhere
@@ -113,6 +114,8 @@ class DeskApp(Steady, App[None], inherit_bindings=False):
     CSS_PATH = Path(__file__).with_name("breakdesk.tcss")
     COMMANDS = {DeskCommands}
     BINDINGS = bindings(everywhere.COMMANDS)
+    PAGES: ClassVar[Mapping[str, Callable[[], Screen[Any]]]] = {}
+    """Screens that the palette opens above the place that is open."""
     START: ClassVar[str] = "today"
     """The place that a start opens with."""
 
@@ -192,12 +195,22 @@ class DeskApp(Steady, App[None], inherit_bindings=False):
         """Offer only the places that there are."""
         if action == "go":
             return parameters[0] in self.MODES
+        if action == "open":
+            return parameters[0] in self.PAGES
         return True
 
+    def action_open(self, page: str) -> None:
+        """Open a page that no key leads to, above what is open."""
+        self.push_screen(self.PAGES[page]())
+
     def action_go(self, place: str) -> None:
-        """Go to a place, as it was left."""
+        """Go to a place, as it was left; from a page within that place, leave the page as Esc would."""
         if self.current_mode != place:
             self.switch_mode(place)
+        elif len(self.screen_stack) > 1 and hasattr(self.screen, "action_leave"):
+            self.call_later(self.run_action, "leave", self.screen)
+        elif len(self.screen_stack) > 1 and not isinstance(self.screen.focused, Input):
+            self.pop_screen()
 
     async def action_back(self) -> None:
         """Go back to the screen before, and from the last one of a place to the first place."""

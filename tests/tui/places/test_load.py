@@ -44,6 +44,7 @@ async def test_files_are_checked_then_loaded_then_it_is_said_what_is_due(empty, 
         assert claims(empty) == 1
         await player.press("f2")
         assert "claim to submit" in player.words
+        assert player.words.startswith("Today")
 
 
 async def test_loading_the_same_again_says_that_nothing_is_new(empty, tmp_path):
