@@ -82,7 +82,7 @@ def set_channel(desk: Desk, person_id: int, channel: str, key: int | None = None
     return act(desk, "channel", work, key)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WrittenMessage:
     """A message in a file: for whom, and what it covers, so that it can be marked as told later."""
 
@@ -92,6 +92,9 @@ class WrittenMessage:
     text: str
     template: str
     file: str
+    name: str
+    handle: str
+    on_air_name: str
 
 
 def write_messages(desk: Desk, person_ids: Sequence[int], folder_name: str) -> tuple[WrittenMessage, ...] | Problem:
@@ -116,7 +119,17 @@ def write_messages(desk: Desk, person_ids: Sequence[int], folder_name: str) -> t
         except OSError:
             return Problem(f"Writing stopped at {name}.", "Look at the space left, then write into a new folder.")
         written.append(
-            WrittenMessage(person_id, card.telling.claim_ids, card.channel, message.text, message.templates, name)
+            WrittenMessage(
+                person_id=person_id,
+                claim_ids=card.telling.claim_ids,
+                channel=card.channel,
+                text=message.text,
+                template=message.templates,
+                file=name,
+                name=card.name,
+                handle=card.handle,
+                on_air_name=card.on_air_name,
+            )
         )
     return tuple(written)
 

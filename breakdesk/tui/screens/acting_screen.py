@@ -54,6 +54,10 @@ class ActingScreen(DeskScreen):
             return True
         return False
 
+    def read_anew(self) -> None:
+        """Read again what is shown; a reading that is under way is superseded."""
+        self.run_worker(self.reload, group="reading", exclusive=True, description="read what is shown")
+
     def walk(self, work: Coroutine[Any, Any, None]) -> None:
         """Run what a key started, after what the keys before it started; nothing that writes is ever cut short."""
         self.run_worker(self._in_turn(work), group="write", exit_on_error=False, description="a step of a person")

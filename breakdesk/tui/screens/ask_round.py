@@ -20,7 +20,8 @@ from breakdesk.tui.dialogs import Confirm, Paragraph
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.screens.maker_answers import AnswersScreen
-from breakdesk.tui.screens.round_base import Item, RoundScreen, round_commands
+from breakdesk.tui.screens.round_base import RoundScreen
+from breakdesk.tui.screens.round_items import Item, round_commands
 from breakdesk.tui.veiling import veiled
 from breakdesk.tui.widgets.fields import Field, Fields
 from breakdesk.tui.widgets.round_strip import Step

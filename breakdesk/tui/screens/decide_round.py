@@ -2,85 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Awaitable
-
 from textual.app import ComposeResult
 
-from breakdesk.desk.codes import enter_code
 from breakdesk.desk.decide_cards import (
     DecideCard,
     PromiseCard,
     decide_card,
     move_promise,
-    parcel_of,
     promise_card,
 )
 from breakdesk.desk.describing import what_of
-from breakdesk.desk.following import follow_up, followed_up
-from breakdesk.desk.people import confirm_address, kept_promise
-from breakdesk.desk.problems import Result
-from breakdesk.desk.settling import Close, answer_offer, change_owner, close, pass_on_offer, refuse_claim, void
-from breakdesk.desk.shipping import back_in_hand, card_failed, delivered, parcel_failed
-from breakdesk.desk.submit_cards import readings_to_try
-from breakdesk.desk.submitting import FAILURE_WORDS, choose_for_expired, try_again
+from breakdesk.desk.people import kept_promise
+from breakdesk.desk.submitting import FAILURE_WORDS
 from breakdesk.desk.viewing import today
 from breakdesk.files.messages.wording import state_words
 from breakdesk.rules.rounds import Parties, ToDecide
 from breakdesk.tui import masking
 from breakdesk.tui.commands import Command
 from breakdesk.tui.countdown import days_left
-from breakdesk.tui.dialogs import AskText, Paragraph
+from breakdesk.tui.dialogs import Paragraph
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.masking import Secret
+from breakdesk.tui.screens.decide_dialogs import other_reading, work_of
+from breakdesk.tui.screens.decide_words import CHOICE_WORDS, POLICY_WORDS, WISH_WORDS, money_words, why_words
 from breakdesk.tui.screens.maker_answers import take_answer
-from breakdesk.tui.screens.round_base import Item, RoundScreen, round_commands
+from breakdesk.tui.screens.round_base import RoundScreen
+from breakdesk.tui.screens.round_items import Item, round_commands
 from breakdesk.tui.screens.settling_dialogs import END_WORDS, end_debt
 from breakdesk.tui.widgets.fields import Field, Fields
 from breakdesk.tui.widgets.round_strip import Step
-from breakdesk.tui.wording import day_words, owner_words, person_words, values_words
-
-WHY = {
-    "refused": ("refused", "The maker will not fill it: how is it made good?"),
-    "expired_at_pull": ("expired", "The claim card had expired when it was pulled."),
-    "offer": ("offer", "The maker offers another card."),
-    "owner": ("whose?", "Several participants may own it."),
-    "failed_submission": ("not accepted", "The maker did not take it."),
-    "lost": ("parcel", "Its parcel was lost or came back."),
-    "not_answering": ("no answer", "The participant does not answer."),
-    "follow_up": ("follow-up", "Its day has come."),
-}
-CHOICE_WORDS = {
-    **END_WORDS,
-    "try": "Try to submit it although it had expired",
-    "ask": "Ask the maker first",
-    "refuse": "The maker will not fill it: mark it as refused",
-    "close": "Close it under the terms of the break",
-    "void": "It was entered by mistake: void it",
-    "take": "They take the other card",
-    "wait": "They wait for the card that was promised",
-    "decline": "They want neither",
-    "pass_on": "The maker has the answer now",
-    "choose": "Choose one of them, with a reason",
-    "house": "It is the house's own",
-    "again": "Try it again as it is",
-    "reading": "Try another reading of the code",
-    "back": "The card is back here",
-    "delivered": "It arrived",
-    "lost": "The parcel is lost",
-    "returned": "The parcel came back",
-    "new_day": "Come back to it on another day",
-    "done": "It is done",
-    "answer": "Say what the maker answered",
-    "aside": "Put it aside until a day",
-    "confirmed": "They answered: the address is right as it stands",
-}
-WISH_WORDS = {"wait": "waits for what was promised", "take": "takes a replacement", "ask": "wants to be asked"}
-POLICY_WORDS = {
-    "accepts": "takes expired cards",
-    "ask_first": "wants to be asked first",
-    "refuses": "refuses expired cards",
-    "unknown": "not known",
-}
+from breakdesk.tui.wording import day_words, owner_words, person_words
 
 
 def _command(name: str, key: str, label: str, tooltip: str) -> Command:
@@ -156,7 +107,7 @@ class DecideRound(RoundScreen):
         person = parties.people.get(claim.owner_id or 0)
         return Item(
             key=f"{claim.tag} {line.why}",
-            label=f"{claim.tag} {_why(line)[0]}",
+            label=f"{claim.tag} {why_words(line)[0]}",
             data=line,
             park_ids=(claim.id,),
             tag=claim.tag,
@@ -177,7 +128,7 @@ class DecideRound(RoundScreen):
             return
         late = " It is later than the house allows itself." if card.late else ""
         self.query_one("#decide-why", Paragraph).show(
-            "Decided in this round." if item.step is Step.DONE else _why(line)[1] + late
+            "Decided in this round." if item.step is Step.DONE else why_words(line)[1] + late
         )
         self.query_one("#decide-fields", Fields).show(self._fields(line, card))
         self._show_choices(item, self._choices(card))
@@ -204,7 +155,7 @@ class DecideRound(RoundScreen):
         claim, day, about = card.card.view.claim, self.desk.today(), card.card
         person = about.view.parties.people.get(claim.owner_id or 0)
         names = (person.name, person.handle, person.on_air_name) if person else ("", "", "")
-        money = "" if claim.value is None or claim.currency is None else _money(claim.value, claim.currency)
+        money = "" if claim.value is None or claim.currency is None else money_words(claim.value, claim.currency)
         expired = line.why == "expired_at_pull"
         fields = [
             Field("Card", what_of(claim), strong=True),
@@ -260,7 +211,7 @@ class DecideRound(RoundScreen):
             await self._settle_promise(card)
             return
         line: ToDecide = item.data
-        choice = await self.pick(_why(line)[1], self._choices(card))
+        choice = await self.pick(why_words(line)[1], self._choices(card))
         if choice is not None and await self._do(choice, line, card):
             await self.go_on()
 
@@ -296,110 +247,9 @@ class DecideRound(RoundScreen):
         if choice == "answer":
             return await take_answer(self, [tag]) is not None
         if choice == "reading":
-            return await self._other_reading(card)
+            return await other_reading(self, card)
         if choice == "aside":
             self.action_park()
             return False
-        work = await self._work(choice, line, card)
+        work = await work_of(self, choice, line, card)
         return work is not None and await self.carry_out(work, undoable=choice != "confirmed") is not None
-
-    async def _work(self, choice: str, line: ToDecide, card: DecideCard) -> Awaitable[Result] | None:
-        tag, call = card.card.view.claim.tag, self.desk.call
-        if choice in ("try", "ask"):
-            return call(choose_for_expired, tag, choice)
-        if choice == "again":
-            return call(try_again, tag)
-        if choice == "pass_on":
-            return call(pass_on_offer, tag)
-        if choice in ("take", "wait", "decline"):
-            return await self._answer(choice, line, tag)
-        if choice in ("choose", "house"):
-            return await self._owner(choice, card)
-        if choice in ("delivered", "lost", "returned"):
-            return await self._parcel(choice, tag)
-        if choice == "new_day":
-            return await self._new_day(tag)
-        if choice == "confirmed":
-            return call(confirm_address, card.card.view.parties.owner_name(card.card.view.claim) or "")
-        return await self._with_words(choice, tag)
-
-    async def _with_words(self, choice: str, tag: str) -> Awaitable[Result] | None:
-        if choice == "void":
-            reason = await self.ask_words("Why was it a mistake?")
-            return None if reason is None else self.desk.call(void, tag, reason)
-        titles = {
-            "refuse": "What did the maker write?",
-            "back": "How does it look?",
-            "done": "Anything to note?",
-        }
-        words = await self.ask(AskText(titles[choice], "Enter alone notes nothing."))
-        if words is None:
-            return None
-        action = {"refuse": refuse_claim, "back": back_in_hand, "done": followed_up}[choice]
-        return self.desk.call(action, tag, words)
-
-    async def _answer(self, choice: str, line: ToDecide, tag: str) -> Awaitable[Result] | None:
-        if line.why == "not_answering":
-            source = await self.ask_words("By which rule is that decided for them?", "It is kept with the answer.")
-        else:
-            source = await self.ask(
-                AskText("Where did they say so?", "Such as a message or a call; Enter alone notes nothing.")
-            )
-        return None if source is None else self.desk.call(answer_offer, tag, choice, source)
-
-    async def _owner(self, choice: str, card: DecideCard) -> Awaitable[Result] | None:
-        tag, to = card.card.view.claim.tag, "house"
-        if choice == "choose":
-            people: list[tuple[str, str | Secret]] = [
-                (name, person_words(name, handle, on_air)) for _, name, handle, on_air in card.candidates
-            ]
-            picked = await self.pick("Whose is it?", people)
-            if picked is None:
-                return None
-            to = picked
-        reason = await self.ask_words("Why is it theirs?", "The reason is kept, so that anyone can be told later.")
-        return None if reason is None else self.desk.call(change_owner, tag, to, reason)
-
-    async def _parcel(self, choice: str, tag: str) -> Awaitable[Result] | None:
-        parcel_id = await self.desk.call(parcel_of, tag)
-        if choice == "delivered":
-            if parcel_id is None:
-                return self.desk.call(close, Close(tag=tag, how="delivered"))
-            return self.desk.call(delivered, parcel_id)
-        note = await self.ask(AskText("What is known about it?", "Enter alone notes nothing."))
-        if note is None:
-            return None
-        if parcel_id is None:
-            return self.desk.call(card_failed, tag, choice, note)
-        return self.desk.call(parcel_failed, parcel_id, choice, note)
-
-    async def _new_day(self, tag: str) -> Awaitable[Result] | None:
-        day = await self.ask_day("On which day is it to come back?")
-        if day is None:
-            return None
-        words = await self.ask(AskText("What is to be done then?", "Enter alone notes nothing."))
-        return None if words is None else self.desk.call(follow_up, tag, day, words)
-
-    async def _other_reading(self, card: DecideCard) -> bool:
-        tag, code = card.card.view.claim.tag, card.card.code
-        readings = await self.desk.call(readings_to_try, code) if code else ()
-        choices: list[tuple[str, str | Secret]] = [(reading, masking.code(reading)) for reading in readings]
-        choice = await self.pick("Which reading is to be tried?", [*choices, ("", "Another one: type it")])
-        if choice == "":
-            choice = await self.ask(AskText("The code as it is read now?", "? stands for a place.", secret=True))
-        if not choice:
-            return False
-        if await self.carry_out(self.desk.call(enter_code, tag, choice), undoable=False) is None:
-            return False
-        return await self.carry_out(self.desk.call(try_again, tag)) is not None
-
-
-def _why(line: ToDecide) -> tuple[str, str]:
-    """One word and one sentence for what brought it here."""
-    if line.why == "follow_up" and line.claim is not None and line.claim.follow_up_on is None:
-        return "no reply", "The maker was asked and has not replied."
-    return WHY[line.why]
-
-
-def _money(minor: int, currency: str) -> str:
-    return values_words([(currency, minor)])

@@ -24,7 +24,8 @@ from breakdesk.tui.screens.maker_answers import (
     last_said,
     take_answer,
 )
-from breakdesk.tui.screens.round_base import Item, RoundScreen, round_commands
+from breakdesk.tui.screens.round_base import RoundScreen
+from breakdesk.tui.screens.round_items import Item, round_commands
 from breakdesk.tui.widgets.fields import Field, Fields
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.round_strip import Step

@@ -153,7 +153,7 @@ class AnswersScreen(ActingScreen):
         """Read anew."""
         super().on_screen_resume()
         if not self.came_from_dialog():
-            self.run_worker(self.reload, group="answers", exclusive=True, description="read a maker's claims")
+            self.read_anew()
 
     async def reload(self) -> None:
         """Read the maker's claims."""
@@ -186,7 +186,7 @@ class AnswersScreen(ActingScreen):
     def action_order(self) -> None:
         """Change the order."""
         self._order = ORDERS[(ORDERS.index(self._order) + 1) % len(ORDERS)]
-        self.run_worker(self.reload, group="answers", exclusive=True, description="read a maker's claims")
+        self.read_anew()
 
     def action_enter_answer(self) -> None:
         """Say what it said."""

@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 from textual.widgets import Input
 
 from breakdesk.desk.arrivals import Arrival, proposals
-from breakdesk.desk.arriving import InHand, in_hand
+from breakdesk.desk.arriving import in_hand
 from breakdesk.desk.finding import STATE_WORDS
 from breakdesk.desk.settling import Close, close
 from breakdesk.desk.ship_cards import ParcelLine, open_parcels
@@ -20,6 +20,7 @@ from breakdesk.tui.dialogs import AskText, Paragraph
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.screens.acting_screen import ActingScreen
+from breakdesk.tui.screens.arrival_dialogs import ask_arrival
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Row
@@ -95,7 +96,7 @@ class ParcelsScreen(ActingScreen):
             return
         if not self.query_one(Input).value:
             self.query_one(LongList).focus()
-        self.run_worker(self.reload, group="parcels", exclusive=True, description="read the parcels")
+        self.read_anew()
 
     async def reload(self) -> None:
         """Read what the line asks for, or the parcels."""
@@ -152,7 +153,7 @@ class ParcelsScreen(ActingScreen):
 
     @on(Input.Changed, "#arrival-line")
     def _typed(self) -> None:
-        self.run_worker(self.reload, group="parcels", exclusive=True, description="look for a card")
+        self.read_anew()
 
     @on(Input.Submitted, "#arrival-line")
     async def _entered(self) -> None:
@@ -194,7 +195,7 @@ class ParcelsScreen(ActingScreen):
 
     async def _take_in(self, line: Arrival) -> None:
         claim = line.claim
-        request = await self._arrived(line)
+        request = await ask_arrival(self, line)
         if request is None:
             return
         if await self.carry_out(self.desk.call(in_hand, request)) is None:
@@ -205,36 +206,6 @@ class ParcelsScreen(ActingScreen):
         self.query_one(Input).value = ""
         self.query_one(Input).focus()
         await self.reload()
-
-    async def _arrived(self, line: Arrival) -> InHand | None:
-        claim, serial = line.claim, None
-        if claim.numbered_to is not None and claim.serial is None:
-            title = f"Which number is on it, of {claim.numbered_to}?"
-            said = await self.ask(AskText(title, "Enter alone if it shows none.", check=_number_problem))
-            if said is None:
-                return None
-            serial = int(said) if said else None
-        how = await self.pick(
-            f"{claim.tag}: {line.what}",
-            [
-                ("good", "It is here, as promised"),
-                ("other", "It is here, but not as promised"),
-                ("part", "Only a part of it came: the rest waits on"),
-            ],
-            *([f"Mind: {line.doubt}."] if line.doubt else []),
-        )
-        if how is None:
-            return None
-        rest = ""
-        if how == "part":
-            answer = await self.ask_words("What is still to come?", "It waits on as a claim of its own.")
-            if answer is None:
-                return None
-            rest = answer
-        condition = await self.ask(AskText("Its condition, in a few words?", "Enter alone notes nothing."))
-        if condition is None:
-            return None
-        return InHand(tag=claim.tag, serial=serial, condition=condition, as_promised=how != "other", still_owed=rest)
 
     async def _settle(self, line: ParcelLine) -> None:
         if line.state == "packing":
@@ -290,10 +261,6 @@ class ParcelsScreen(ActingScreen):
         line = self._parcel()
         if line is not None and line.person_id is not None:
             self.app.push_screen(ShipRound(line.person_id))
-
-
-def _number_problem(text: str) -> str | None:
-    return None if not text or (text.isdecimal() and len(text) <= 9) else "Write the number alone, such as 7."
 
 
 def _counted(parcels: tuple[ParcelLine, ...]) -> str:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import date
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from textual import events
 from textual.app import ComposeResult
@@ -14,51 +14,12 @@ from textual.widgets import Input
 
 from breakdesk.desk.following import park_items
 from breakdesk.desk.places import remember, remembered
-from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.dialogs import AskText, Paragraph
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.screens.acting_screen import ActingScreen
+from breakdesk.tui.screens.round_items import Item
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.round_strip import RoundStrip, Step, StripItem
-
-_WALKING = (
-    ("next", "n", "Next", "Leave this one as it is and go to the next (also the Down key).", True),
-    ("previous", "b", "Back", "Go back to the one before (also the Up key).", False),
-    ("park", "p", "Put aside", "Put it aside until a day, with a reason.", True),
-    ("story", "o", "Story", "Open the story of the claim, or everything about the person.", True),
-    ("jump", "j", "Jump", "Jump to another one by its number or its first letters.", False),
-    ("undo", "u", "Undo", "Undo one of the things that you did in this round; each is named first.", False),
-)
-
-
-def round_commands(context: str, *own: Command, without: tuple[str, ...] = ()) -> tuple[Command, ...]:
-    """Registers the commands of a round: its own first, then those of walking a list but for some by name."""
-    walking = (
-        Command(id=f"{context}.{name}", keys=(key,), label=label, tooltip=tooltip, context=context, footer=footer)
-        for name, key, label, tooltip, footer in _WALKING
-        if name not in without
-    )
-    return REGISTRY.add(*own, *walking)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Item:
-    """One item of a round. `key` stays the same from one reading of the list to the next."""
-
-    key: str
-    label: str | Secret
-    data: Any
-    park_ids: tuple[int, ...] = ()
-    """What putting it aside puts aside: claims' keys, for tell and ship the participant's."""
-    tag: str = ""
-    """The claim whose story opens."""
-    person_id: int | None = None
-    """The participant who opens where there is no claim."""
-    names: str = ""
-    """Words by which it can be jumped to."""
-    secrets: tuple[Secret, ...] = ()
-    """What must not be read on air in sentences about it."""
-    step: Step = field(default=Step.OPEN)
 
 
 class RoundScreen(ActingScreen):
@@ -129,7 +90,7 @@ class RoundScreen(ActingScreen):
         """Read the list anew: something may have been done elsewhere since."""
         super().on_screen_resume()
         if not self.came_from_dialog():
-            self.run_worker(self.reload, group="round", exclusive=True, description="read a round")
+            self.read_anew()
 
     async def reload(self) -> None:
         """Read the list, keep the order it was walked in, and show the item that was open."""

@@ -8,19 +8,20 @@ from typing import cast
 from textual.app import ComposeResult
 
 from breakdesk.desk.describing import what_of
-from breakdesk.desk.people import confirm_address, said_moved
+from breakdesk.desk.people import said_moved
 from breakdesk.desk.problems import Result
-from breakdesk.desk.ship_cards import OpenParcel, ShipCard, StepLine, ship_card, tracking_standard
+from breakdesk.desk.ship_cards import OpenParcel, ShipCard, StepLine, ship_card
 from breakdesk.desk.shipping import Ship, ship, start_parcel, tick
 from breakdesk.desk.viewing import today
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.zones import in_zone
 from breakdesk.tui import masking
 from breakdesk.tui.commands import Command
-from breakdesk.tui.dialogs import AskText, Confirm, Paragraph
+from breakdesk.tui.dialogs import Confirm, Paragraph
 from breakdesk.tui.keys import bindings
-from breakdesk.tui.masking import Secret
-from breakdesk.tui.screens.round_base import Item, RoundScreen, round_commands
+from breakdesk.tui.screens.round_base import RoundScreen
+from breakdesk.tui.screens.round_items import Item, round_commands
+from breakdesk.tui.screens.ship_dialogs import ask_tracking, take_address
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.fields import Field, Fields
 from breakdesk.tui.widgets.long_list import LongList
@@ -243,37 +244,13 @@ class ShipRound(RoundScreen):
             if answer is None:
                 return
             reason = answer
-        tracking = await self._tracking()
+        tracking = await ask_tracking(self)
         if tracking is None:
             return
         request = Ship(parcel_id=parcel.id, tracking=tracking, reason=reason)
         number = masking.reference(" ".join(tracking.split()))
         if await self.carry_out(self.desk.call(ship, request), number, masking.reference(tracking)) is not None:
             await self.go_on(stay=True)
-
-    async def _tracking(self) -> str | None:
-        number = await self.ask(AskText("The tracking number?", "Enter alone ships without one.", secret=True))
-        if number is None:
-            return None
-        if not number:
-            choice = await self.pick(
-                "Ship without a tracking number?",
-                [("no", "No: type it"), ("yes", "Yes: there is none, and nothing proves that it arrives")],
-            )
-            return "" if choice == "yes" else None
-        standard, doubt = await self.desk.call(tracking_standard, number)
-        if not doubt:
-            self.say(f"The number follows {standard}.")
-            return cast("str", number)
-        keep = await self.ask(
-            Confirm(
-                "Is the number right?",
-                Secret(masking.Kind.REFERENCE, doubt, "The number cannot be checked; compare it with the label."),
-                yes="It is right: ship with it",
-                no="Look at it again",
-            )
-        )
-        return cast("str", number) if keep else None
 
     # The address
 
@@ -282,34 +259,8 @@ class ShipRound(RoundScreen):
         self.walk(self._address())
 
     async def _address(self) -> None:
-        card = self._card
-        if card is None:
-            return
-        choice = "new"
-        if card.address:
-            choice = (
-                await self.pick(
-                    "What did they say about the address?",
-                    [("same", "It is right as it stands"), ("new", "They gave another one")],
-                    masking.address(", ".join(card.address.splitlines())),
-                )
-                or ""
-            )
-        if choice == "same":
-            await self._said(self.desk.call(confirm_address, card.name))
-        elif choice == "new":
-            await self._new_address(card)
-
-    async def _new_address(self, card: ShipCard) -> None:
-        hint = "As they wrote it, its lines joined by commas; the country comes next."
-        text = await self.ask(AskText("Where do their cards go?", hint, secret=True))
-        if not text:
-            return
-        country = await self.ask(AskText("Its country, as two letters?", "Such as US or DE.", value=card.country))
-        if country is None:
-            return
-        lines = "\n".join(part.strip() for part in text.split(",") if part.strip())
-        await self._said(self.desk.call(confirm_address, card.name, lines, country))
+        if self._card is not None and await take_address(self, self._card):
+            await self.reload()
 
     def action_moved(self) -> None:
         """They moved."""

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
@@ -27,14 +25,20 @@ from breakdesk.tui.commands import Command
 from breakdesk.tui.countdown import days_left, time_left
 from breakdesk.tui.dialogs import AskText, Paragraph
 from breakdesk.tui.keys import bindings
-from breakdesk.tui.screens.round_base import Item, RoundScreen, round_commands
+from breakdesk.tui.screens.round_base import RoundScreen
+from breakdesk.tui.screens.round_items import Item, round_commands
+from breakdesk.tui.screens.submit_dialogs import ask_way
+from breakdesk.tui.screens.submit_words import (
+    Way,
+    capitalised,
+    clock_words,
+    danger_words,
+    next_words,
+)
 from breakdesk.tui.widgets.fields import Field, Fields
 from breakdesk.tui.widgets.inputs import SecretInput
 from breakdesk.tui.wording import day_words, owner_words
 
-METHODS = {"site": "on the maker's site", "mail": "by mail", "e-mail": "by e-mail"}
-SHIP_TO = {"house": "the card comes to the house", "participant": "the maker sends it straight to the participant"}
-NEW_ACCOUNT = "+"
 NEAR = 14
 """Days left from which on it matters whose day it is."""
 
@@ -55,15 +59,6 @@ COMMANDS = round_commands(
     _command("seen", "k", "Seen", "The code was seen on camera: this claim goes first.", footer=False),
     _command("maker", "w", "Maker", "Say which maker it is, where that is unknown or wrong.", footer=False),
 )
-
-
-@dataclass(frozen=True, slots=True)
-class Way:
-    """How claims of one maker are entered, as last chosen in this round."""
-
-    method: str = "site"
-    account: str = ""
-    ship_to: str = "house"
 
 
 class SubmitRound(RoundScreen):
@@ -122,10 +117,10 @@ class SubmitRound(RoundScreen):
         if card is None:
             return
         claim = card.view.claim
-        self.query_one("#submit-danger", Paragraph).show(_danger(card))
+        self.query_one("#submit-danger", Paragraph).show(danger_words(card))
         self.query_one("#submit-fields", Fields).show(self._fields(card))
         self.query_one("#submit-entry").display = claim.state == "pulled"
-        self.query_one("#submit-next", Paragraph).show(self._next(card))
+        self.query_one("#submit-next", Paragraph).show(next_words(card, self._way(card)))
         if changed:
             for field in self.query(SecretInput):
                 field.value = ""
@@ -149,7 +144,7 @@ class SubmitRound(RoundScreen):
             Field("Expires", expires, left),
             Field("Submit by", due, "" if card.submit_by is None else time_left(card.submit_by, card.now)),
             Field("Code", masking.code(card.code), code_remark),
-            Field("Video", _clock_words(claim.video_seconds)),
+            Field("Video", clock_words(claim.video_seconds)),
             Field("Product", card.view.product),
             Field("Break", card.view.break_name),
             Field("Last try", FAILURE_WORDS[claim.failed_how] if claim.failed_how else ""),
@@ -157,16 +152,6 @@ class SubmitRound(RoundScreen):
         ]
         always = ("Expires", "Code", "Maker")
         return [field for field in fields if field.value or field.remark or field.label in always]
-
-    def _next(self, card: SubmitCard) -> str:
-        claim = card.view.claim
-        if claim.state != "pulled":
-            return ""
-        way = self._way(card)
-        account = f"account {way.account}, " if way.account else ""
-        kept = bool(card.code) and not card.is_partial
-        start = "Enter the reference; the code is kept already." if kept else "Enter, the code, Enter, the reference."
-        return f"{start} {_cap(account + METHODS[way.method])}; {SHIP_TO[way.ship_to]}."
 
     def _way(self, card: SubmitCard) -> Way:
         chosen = self._ways.get(card.view.claim.maker_id)
@@ -242,7 +227,7 @@ class SubmitRound(RoundScreen):
         if card is None or card.view.claim.state != "pulled":
             return
         how = await self.pick(
-            "What came instead of a reference?", [(key, _cap(FAILURE_WORDS[key])) for key in FAILURE_WORDS]
+            "What came instead of a reference?", [(key, capitalised(FAILURE_WORDS[key])) for key in FAILURE_WORDS]
         )
         if how is None:
             return
@@ -263,29 +248,11 @@ class SubmitRound(RoundScreen):
 
     async def _how(self) -> None:
         card = self._card
-        if card is None:
-            return
-        way = self._way(card)
-        account = await self._pick_account(card, way.account)
-        if account is None:
-            return
-        method = await self.pick("How is it entered?", [(key, _cap(said)) for key, said in METHODS.items()])
-        if method is None:
-            return
-        ship_to = await self.pick("Where does the card go?", [(key, _cap(said)) for key, said in SHIP_TO.items()])
-        if ship_to is None:
-            return
-        self._ways[card.view.claim.maker_id] = Way(method, account, ship_to)
-        await self._show()
-
-    async def _pick_account(self, card: SubmitCard, known: str) -> str | None:
-        names = list(dict.fromkeys([*([known] if known else []), *card.accounts]))
-        choices = [(name, name) for name in names] + [("", "No account"), (NEW_ACCOUNT, "Another account …")]
-        choice = await self.pick("Which account?", choices)
-        if choice != NEW_ACCOUNT:
-            return choice
-        name = await self.ask(AskText("What is the account called?", "A word of your own, never its password."))
-        return name or None
+        if card is not None:
+            way = await ask_way(self, card, self._way(card))
+            if way is not None:
+                self._ways[card.view.claim.maker_id] = way
+                await self._show()
 
     def action_readings(self) -> None:
         """Offer other readings."""
@@ -332,26 +299,3 @@ class SubmitRound(RoundScreen):
         choice = await self.pick("Which maker is it?", [(name, name) for _, name in makers])
         if choice is not None:
             await self.changed(self.desk.call(move_to_maker, card.view.claim.tag, choice))
-
-
-def _danger(card: SubmitCard) -> str:
-    if card.view.claim.state != "pulled":
-        return "This one is done with." if card.view.claim.state != "submitted" else "This one is submitted."
-    said = []
-    if card.view.claim.seen_on_camera:
-        said.append("The code was seen on camera: whoever read it can take the card.")
-    if card.days_left is not None and card.days_left < 0:
-        said.append("The claim card has expired.")
-    elif card.submit_by is not None and card.submit_by <= card.now:
-        said.append("Later than your own term.")
-    return " ".join(said)
-
-
-def _clock_words(seconds: int | None) -> str:
-    if seconds is None:
-        return ""
-    return f"{seconds // 3600}:{seconds // 60 % 60:02}:{seconds % 60:02} since going live"
-
-
-def _cap(text: str) -> str:
-    return text[:1].upper() + text[1:]

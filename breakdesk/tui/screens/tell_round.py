@@ -7,25 +7,22 @@ from time import monotonic
 
 from textual.app import ComposeResult
 
-from breakdesk.desk.desk import Desk
-from breakdesk.desk.problems import Problem, Result
 from breakdesk.desk.reaching import (
     CHANNEL_WORDS,
     TellCard,
-    WrittenMessage,
     set_channel,
     tell_card,
-    write_messages,
 )
 from breakdesk.desk.telling import mark_told
 from breakdesk.desk.viewing import today
-from breakdesk.tui import masking
 from breakdesk.tui.clipboard import copy_text
 from breakdesk.tui.commands import Command
-from breakdesk.tui.dialogs import AskText, Confirm, Paragraph, ShowText
+from breakdesk.tui.dialogs import Confirm, Paragraph, ShowText
 from breakdesk.tui.keys import bindings
-from breakdesk.tui.masking import Secret
-from breakdesk.tui.screens.round_base import Item, RoundScreen, round_commands
+from breakdesk.tui.screens.round_base import RoundScreen
+from breakdesk.tui.screens.round_items import Item, round_commands
+from breakdesk.tui.screens.tell_files import write_all
+from breakdesk.tui.screens.tell_words import counted_cards, next_words, secrets_of, to_copy
 from breakdesk.tui.veiling import veiled
 from breakdesk.tui.widgets.fields import Field, Fields
 from breakdesk.tui.widgets.round_strip import Step
@@ -116,7 +113,7 @@ class TellRound(RoundScreen):
         day = self.desk.today()
         told = item.step is Step.DONE
         message = card.telling.message
-        counted = _counted(len(card.telling.claim_ids))
+        counted = counted_cards(len(card.telling.claim_ids))
         parts = f", in {len(message.parts)} parts" if len(message.parts) > 1 else ""
         sms = f", {len(message.sms.segments)} short messages" if message.sms else ""
         due = "told in this round" if told else f"due {day_words(item.data.due_on, day)}"
@@ -129,17 +126,17 @@ class TellRound(RoundScreen):
                 Field("Last told", day_words(card.last_told_on, day), due),
             ]
         )
-        self.query_one("#tell-warning", Paragraph).show(veiled(" ".join(message.warnings), _secrets(card)))
+        self.query_one("#tell-warning", Paragraph).show(veiled(" ".join(message.warnings), secrets_of(card)))
         self.query_one("#tell-warning").display = bool(message.warnings)
-        self.query_one("#tell-subject", Paragraph).show(veiled(message.subject or "", _secrets(card)))
+        self.query_one("#tell-subject", Paragraph).show(veiled(message.subject or "", secrets_of(card)))
         self.query_one("#tell-subject").display = bool(message.subject)
         text = "" if told or not card.telling.claim_ids else message.text
-        self.query_one("#tell-message", Paragraph).show(veiled(text, _secrets(card)))
+        self.query_one("#tell-message", Paragraph).show(veiled(text, secrets_of(card)))
         self._show_next(item)
 
     def _show_next(self, item: Item) -> None:
         card = self._card
-        self.query_one("#tell-next", Paragraph).show(_next_words(card, item, self._copied, self._part))
+        self.query_one("#tell-next", Paragraph).show(next_words(card, item, self._copied, self._part))
 
     # Copying first
 
@@ -156,7 +153,7 @@ class TellRound(RoundScreen):
         if item is None or card is None:
             return
         pending = self._copied is not None and self._copied.person_id == card.person_id
-        if pending and self._part < len(_to_copy(card)):
+        if pending and self._part < len(to_copy(card)):
             self._copy_part(card)
         elif pending and monotonic() - self._copied_at < PASTE_SECONDS:
             self.say("That was too quick to have been pasted: the same key again when it is.")
@@ -185,7 +182,7 @@ class TellRound(RoundScreen):
         self._copy_part(card, before)
 
     def _copy_part(self, card: TellCard, before: str = "") -> None:
-        parts = _to_copy(card)
+        parts = to_copy(card)
         said = copy_text(self.desk, parts[self._part])
         self._part += 1
         self._copied_at = monotonic()
@@ -199,7 +196,7 @@ class TellRound(RoundScreen):
         work = self.desk.call(
             mark_told, card.person_id, card.telling.claim_ids, card.channel, message.text, message.templates
         )
-        return await self.carry_out(work, *_secrets(card)) is not None
+        return await self.carry_out(work, *secrets_of(card)) is not None
 
     async def leaving(self) -> bool:
         """Ask whether the one copied last was told; never lose it silently."""
@@ -245,7 +242,7 @@ class TellRound(RoundScreen):
             return
         if card.opted_out:
             work = self.desk.call(mark_told, card.person_id, card.telling.claim_ids, "none", "")
-            done = await self.carry_out(work, *_secrets(card)) is not None
+            done = await self.carry_out(work, *secrets_of(card)) is not None
         else:
             done = await self._mark(card)
         if done:
@@ -270,7 +267,7 @@ class TellRound(RoundScreen):
         """Read the message."""
         card = self._card
         if card is not None:
-            text = veiled(card.telling.message.text, _secrets(card))
+            text = veiled(card.telling.message.text, secrets_of(card))
             self.app.push_screen(ShowText("The message as it would be sent", text))
 
     def action_files(self) -> None:
@@ -279,68 +276,5 @@ class TellRound(RoundScreen):
 
     async def _files(self) -> None:
         people = [item.person_id for item in self._items if item.step is Step.OPEN and item.person_id is not None]
-        if not people or not await self.leaving():
-            return
-        start = self.desk.desk.path.with_name(f"messages {self.desk.now():%Y-%m-%d %H%M}")
-        title = f"Write the {len(people)} messages that are left into which folder?"
-        folder = await self.ask(
-            AskText(title, "It is made anew; one text file a person.", value=str(start), secret=True)
-        )
-        if not folder:
-            return
-        written = await self.desk.call(write_messages, people, folder)
-        if isinstance(written, Problem):
-            self.say(written.sentence)
-            return
-        self.say(f"{len(written)} messages are written. Nobody is marked as told yet.")
-        yes = await self.ask(
-            Confirm(
-                f"Mark these {len(written)} as told?",
-                "A message counts as told when you say so. Each can be undone by name.",
-                yes=f"Mark all {len(written)} as told",
-                no="Not yet: they stay in this round",
-            )
-        )
-        if yes:
-            for message in written:
-                await self.carry_out(self.desk.call(_mark_written, message))
+        if people and await self.leaving() and await write_all(self, people):
             await self.reload()
-            self.say(f"{len(written)} are marked as told. u names each of them to undo it.")
-
-
-def _mark_written(desk: Desk, message: WrittenMessage) -> Result:
-    return mark_told(desk, message.person_id, message.claim_ids, message.channel, message.text, message.template)
-
-
-def _secrets(card: TellCard) -> tuple[Secret, ...]:
-    """What the message holds that the stream may not read: the full name, tracking numbers and free words."""
-    view = card.telling.view
-    lines = [line for group in view.news for line in group.claims] + list(view.waiting)
-    found = [person_words(card.name, card.handle, card.on_air_name)]
-    found += [masking.reference(line.tracking) for line in lines if line.tracking]
-    found += [masking.note(text) for line in lines for text in (line.offer_what, line.note) if text]
-    found += [masking.note(need.offer_what) for need in view.needs if need.offer_what]
-    return tuple(found)
-
-
-def _to_copy(card: TellCard) -> tuple[str, ...]:
-    """What is pasted one after the other: an e-mail's subject has a line of its own in every mail program."""
-    message = card.telling.message
-    return (message.subject, *message.parts) if message.subject else message.parts
-
-
-def _next_words(card: TellCard | None, item: Item, copied: TellCard | None, part: int) -> str:
-    if card is None or item.step is not Step.OPEN:
-        return ""
-    if card.opted_out:
-        return "Opted out: t settles their news without a message, n leaves it."
-    if copied is None or copied.person_id != card.person_id:
-        return "Enter copies this message."
-    if part < len(_to_copy(card)):
-        following = "the text" if card.telling.message.subject else f"part {part + 1}"
-        return f"Paste it, then Enter copies {following}."
-    return "Paste it, then Enter: told, and the next one is copied."
-
-
-def _counted(count: int) -> str:
-    return "1 card" if count == 1 else f"{count} cards"

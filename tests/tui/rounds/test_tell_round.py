@@ -172,6 +172,13 @@ class TestFiles:
         assert "Ada Fenn" in files[0].read_text(encoding="utf-8")
         assert told(stage, "Ada") == told(stage, "Bo") == 1
 
+    async def test_on_air_those_written_are_named_by_their_on_air_names(self, stage):
+        somebody_to_tell(stage, "Ada", "Bo")
+        async with stage.open(on_air=True) as player:
+            await player.press("t", "w", "enter", "down", "enter", "u")
+            assert "Larch is told about 1 claim." in player.seen
+            assert "Bo Larch" not in player.seen
+
     async def test_a_folder_that_is_there_is_not_written_into(self, stage):
         somebody_to_tell(stage, "Ada")
         folder = stage.folder / "messages 2026-03-06 1100"

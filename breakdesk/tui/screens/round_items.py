@@ -1,0 +1,49 @@
+"""The items of a round, and the commands that every round has."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from breakdesk.tui.commands import REGISTRY, Command
+from breakdesk.tui.masking import Secret
+from breakdesk.tui.widgets.round_strip import Step
+
+_WALKING = (
+    ("next", "n", "Next", "Leave this one as it is and go to the next (also the Down key).", True),
+    ("previous", "b", "Back", "Go back to the one before (also the Up key).", False),
+    ("park", "p", "Put aside", "Put it aside until a day, with a reason.", True),
+    ("story", "o", "Story", "Open the story of the claim, or everything about the person.", True),
+    ("jump", "j", "Jump", "Jump to another one by its number or its first letters.", False),
+    ("undo", "u", "Undo", "Undo one of the things that you did in this round; each is named first.", False),
+)
+
+
+def round_commands(context: str, *own: Command, without: tuple[str, ...] = ()) -> tuple[Command, ...]:
+    """Registers the commands of a round: its own first, then those of walking a list but for some by name."""
+    walking = (
+        Command(id=f"{context}.{name}", keys=(key,), label=label, tooltip=tooltip, context=context, footer=footer)
+        for name, key, label, tooltip, footer in _WALKING
+        if name not in without
+    )
+    return REGISTRY.add(*own, *walking)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Item:
+    """One item of a round. `key` stays the same from one reading of the list to the next."""
+
+    key: str
+    label: str | Secret
+    data: Any
+    park_ids: tuple[int, ...] = ()
+    """What putting it aside puts aside: claims' keys, for tell and ship the participant's."""
+    tag: str = ""
+    """The claim whose story opens."""
+    person_id: int | None = None
+    """The participant who opens where there is no claim."""
+    names: str = ""
+    """Words by which it can be jumped to."""
+    secrets: tuple[Secret, ...] = ()
+    """What must not be read on air in sentences about it."""
+    step: Step = field(default=Step.OPEN)
