@@ -59,6 +59,7 @@ class Breakdesk(DeskApp):
         "outlook": _place("outlook", "OutlookScreen"),
         "settings": _place("settings", "SettingsScreen"),
     }
+    PAGES = {"templates": _place("templates", "TemplatesScreen")}
 
     def __init__(
         self,

@@ -72,6 +72,15 @@ COMMANDS = REGISTRY.add(
         footer=False,
     ),
     Command(
+        id="everywhere.templates",
+        keys=(),
+        label="Wording of messages",
+        tooltip="Edit the texts that messages are made from, beside how they read to a real participant.",
+        context=EVERYWHERE,
+        action="open('templates')",
+        footer=False,
+    ),
+    Command(
         id="everywhere.on-air",
         keys=("f9",),
         label="On/off air",

@@ -1,0 +1,98 @@
+"""The wording of messages on screen: edited, previewed on a real participant, saved, taken back."""
+
+from __future__ import annotations
+
+import asyncio
+
+from breakdesk.desk import house_wording
+from breakdesk.tui.screens.templates import PAUSE
+
+LAST = len(house_wording.NAMES) - 1
+
+
+async def open_wording(player):
+    """Opens the screen from the palette, with the cursor on the message."""
+    await player.press("ctrl+p")
+    await player.paste("Wording", "enter")
+    await shown(player)
+
+
+async def shown(player):
+    await asyncio.sleep(PAUSE * 2)
+    await player.settle()
+
+
+async def test_a_text_is_edited_previewed_saved_and_taken_back(sample):
+    async with sample.open(size=(120, 40), on_air=False) as player:
+        await open_wording(player)
+        assert "Wording of messages" in player.seen
+        assert "To " in player.words
+        await player.press("enter", "ctrl+home")
+        await player.press(*"Ahoy")
+        await shown(player)
+        assert player.words.count("Ahoy") == 2
+        assert "edited" in player.words
+        assert house_wording.FOLDER not in [path.name for path in _folders(sample)]
+        await player.press("f12")
+        await shown(player)
+        assert "is saved" in player.status
+        assert "yours" in player.words
+        assert sample.do(house_wording.wording, "message").text.startswith("Ahoy")
+        await player.press("escape", "o", "down", "enter")
+        await shown(player)
+        assert "kept among the versions" in player.status
+        assert not sample.do(house_wording.wording, "message").own
+        await player.press("v", "enter")
+        await shown(player)
+        assert "Ahoy" in player.words
+
+
+def _folders(sample):
+    return list(sample.do(lambda desk: desk.folder).glob("*"))
+
+
+async def test_a_mistake_is_named_by_line_and_not_saved(sample):
+    async with sample.open(size=(120, 40), on_air=False) as player:
+        await open_wording(player)
+        await player.press("enter", "ctrl+home")
+        await player.press(*"{{", "space", *"code", "space", *"}}")
+        await shown(player)
+        assert "Line 1: There is no variable “code”" in player.words
+        await player.press("f12")
+        assert "not saved" in player.status
+        assert not sample.do(house_wording.wording, "message").own
+        await player.press("escape", "escape")
+        assert "Leave without saving?" in player.seen
+        await player.press("escape")
+        assert "Wording of messages" in player.seen
+        await player.press("escape", "down", "enter")
+        assert "Wording of messages" not in player.seen
+
+
+async def test_on_air_the_preview_is_hidden(sample):
+    people = sample.do(house_wording.people_for_preview)
+    async with sample.open(size=(120, 40)) as player:
+        await open_wording(player)
+        assert "hidden on air" in player.words
+        assert people[0][2] not in player.seen
+        await player.press("p")
+        assert people[1][2] not in player.seen
+
+
+async def test_another_participant_and_the_check_of_all(sample):
+    people = sample.do(house_wording.people_for_preview)
+    async with sample.open(size=(120, 40), on_air=False) as player:
+        await open_wording(player)
+        await player.press("p", "down", "enter")
+        await shown(player)
+        assert f"To {people[1][2]}" in player.words
+        await player.press("k")
+        assert "All is well" in player.status
+
+
+async def test_on_an_empty_desk_invented_values_stand_in(empty):
+    async with empty.open() as player:
+        await open_wording(player)
+        assert "invented values" in player.words
+        await player.press("p")
+        assert "Nobody waits" in player.status
