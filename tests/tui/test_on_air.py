@@ -97,14 +97,15 @@ class Terminal:
         self.read(0.12)
 
     def leaks(self) -> list[str]:
-        """Every secret that reached the screen, its title or the clipboard."""
+        """Every secret that reached the screen, its title or the clipboard, with the page where it stood."""
         clipboard = b" ".join(base64.b64decode(found) for found in CLIPBOARD.findall(self.written))
         titles = b" ".join(TITLE.findall(self.written))
         # A secret may be wrapped into the next line, so that lines are joined with and without their blanks.
         pages = [re.sub(r"\s+", " ", page) for page in self.seen]
         texts = [*self.seen, *pages, clipboard.decode(errors="replace"), titles.decode(errors="replace")]
         found = [secret for secret in SECRETS if any(secret in text for text in texts)]
-        return found + [secret for secret in SECRETS if secret.encode() in self.written and secret not in found]
+        found += [secret for secret in SECRETS if secret.encode() in self.written and secret not in found]
+        return [f"{secret}:\n{next((page for page in self.seen if secret in page), '')}" for secret in found]
 
     def close(self) -> None:
         """End the program."""
@@ -167,7 +168,7 @@ def test_catch(terminal: Terminal) -> None:
     terminal.read(0.3)
     walk(terminal, "escape ctrl+b enter")
     terminal.until("Which break?")
-    assert terminal.leaks() == []
+    assert not (leaks := terminal.leaks()), "\n".join(leaks)
 
 
 def keys_of(context: str) -> list[str]:
@@ -185,7 +186,7 @@ def test_every_place(terminal: Terminal) -> None:
         terminal.read(0.4)
         walk(terminal, "escape escape")
         terminal.read(0.2)
-    assert terminal.leaks() == []
+    assert not (leaks := terminal.leaks()), "\n".join(leaks)
 
 
 @pytest.mark.parametrize("name", ROUNDS)
@@ -203,7 +204,7 @@ def test_every_round(terminal: Terminal, name: str) -> None:
         if terminal.shown.lstrip().startswith("Today"):
             terminal.press(ROUNDS[name])
             terminal.read(0.3)
-    assert terminal.leaks() == []
+    assert not (leaks := terminal.leaks()), "\n".join(leaks)
 
 
 def test_off_air_the_same_desk_has_something_to_hide(tmp_path: Path) -> None:
@@ -212,12 +213,12 @@ def test_off_air_the_same_desk_has_something_to_hide(tmp_path: Path) -> None:
         terminal.until("Hoops night")
         walk(terminal, "d e l l enter")
         terminal.until("somebody without a handle")
-        assert terminal.leaks() == []
+        assert not (leaks := terminal.leaks()), "\n".join(leaks)
         terminal.press("f9")
         terminal.until("Go off air?")
         walk(terminal, "down enter")
         terminal.until("OFF AIR")
         terminal.until("Silas Quietwater")
-        assert terminal.leaks() == ["Quietwater"]
+        assert [leak.split(":")[0] for leak in terminal.leaks()] == ["Quietwater"]
     finally:
         terminal.close()

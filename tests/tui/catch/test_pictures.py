@@ -1,0 +1,76 @@
+"""How the Catch screen looks in the states that matter: small and wide, dark and light, on air and off, colourless."""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Callable
+from typing import Any
+
+import pytest
+from textual.pilot import Pilot
+
+from breakdesk.tui.theme import PLAIN_THEME
+
+from .conftest import Stage, settled, to_catch, type_line
+
+SIZES = [(80, 24), (120, 40)]
+TAG = "7K3M9A"
+
+Before = Callable[[Pilot[Any]], Awaitable[None]]
+
+
+def showing(*steps: str, theme: str = "night", tag: str = TAG) -> Before:
+    """Go to Catch, type lines (Enter is `+`), and wait until all of it stands there."""
+
+    async def before(pilot: Pilot[Any]) -> None:
+        pilot.app.theme = theme
+        screen = await to_catch(pilot)
+        for step in steps:
+            await type_line(pilot, step.rstrip("+"))
+            for _ in range(step.count("+")):
+                await pilot.press("enter")
+                await pilot.pause(0.1)
+        if steps and TAG in steps[-1]:
+            await settled(pilot, lambda: bool(screen.caught))
+        await pilot.pause(0.2)
+        await pilot.app.workers.wait_for_complete()
+        screen.query_one("#entry").cursor_blink = False  # type: ignore[attr-defined]
+        await pilot.pause(0.1)
+
+    return before
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+class TestPictures:
+    def test_no_break(self, snap_compare: Any, stage: Stage, size: tuple[int, int]) -> None:
+        assert snap_compare(stage.app(), terminal_size=size, run_before=showing())
+
+    def test_nothing_typed(self, snap_compare: Any, night: Stage, size: tuple[int, int]) -> None:
+        assert snap_compare(night.app(), terminal_size=size, run_before=showing())
+
+    def test_sure(self, snap_compare: Any, night: Stage, size: tuple[int, int]) -> None:
+        assert snap_compare(night.app(), terminal_size=size, run_before=showing("kai marlowe 3/10 box 2 exp 3/29"))
+
+    def test_doubtful(self, snap_compare: Any, night: Stage, size: tuple[int, int]) -> None:
+        assert snap_compare(night.app(), terminal_size=size, run_before=showing("marl 12/10 exp 3/24 zorg+"))
+
+    def test_several_owners(self, snap_compare: Any, night: Stage, size: tuple[int, int]) -> None:
+        assert snap_compare(night.app(), terminal_size=size, run_before=showing("marlowe oster"))
+
+    def test_saved(self, snap_compare: Any, night: Stage, size: tuple[int, int]) -> None:
+        steps = ("oster tag 7K3M9D+", f"marl /10 box 2 exp 3/29 tag {TAG}+")
+        assert snap_compare(night.app(), terminal_size=size, run_before=showing(*steps))
+
+
+def test_nobody_yet(snap_compare: Any, stage: Stage) -> None:
+    stage.start("Last digits")
+    assert snap_compare(stage.app(), terminal_size=(80, 24), run_before=showing("kest"))
+
+
+def test_off_air(snap_compare: Any, night: Stage) -> None:
+    assert snap_compare(
+        night.app(on_air=False), terminal_size=(120, 40), run_before=showing(f"dell tag {TAG}+", theme="day")
+    )
+
+
+def test_without_colour(snap_compare: Any, night: Stage) -> None:
+    assert snap_compare(night.app(), terminal_size=(80, 24), run_before=showing("marl 12/10+", theme=PLAIN_THEME))
