@@ -23,7 +23,7 @@ CHOICES = {
     "refused": ("refunded", "credited", "replaced", "bought_out", "terms"),
     "expired_at_pull": ("try", "ask", "refuse", "close", "void"),
     "offer": ("take", "wait", "decline"),
-    "owner": ("choose", "house"),
+    "owner": ("draw", "choose", "house"),
     "failed_submission": ("again", "reading", "refuse", "close", "void"),
     "lost": ("back", "delivered", "refunded", "credited", "replaced", "bought_out"),
     "not_answering": ("aside",),

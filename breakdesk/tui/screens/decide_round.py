@@ -24,6 +24,7 @@ from breakdesk.tui.dialogs import Paragraph
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.screens.decide_dialogs import other_reading, work_of
+from breakdesk.tui.screens.decide_draw import draw_owner
 from breakdesk.tui.screens.decide_words import CHOICE_WORDS, POLICY_WORDS, WISH_WORDS, money_words, why_words
 from breakdesk.tui.screens.maker_answers import take_answer
 from breakdesk.tui.screens.round_base import RoundScreen
@@ -248,6 +249,8 @@ class DecideRound(RoundScreen):
             return await take_answer(self, [tag]) is not None
         if choice == "reading":
             return await other_reading(self, card)
+        if choice == "draw":
+            return await draw_owner(self, tag)
         if choice == "aside":
             self.action_park()
             return False

@@ -27,6 +27,7 @@ CHOICE_WORDS = {
     "wait": "They wait for the card that was promised",
     "decline": "They want neither",
     "pass_on": "The maker has the answer now",
+    "draw": "Draw, in a way that anybody can check",
     "choose": "Choose one of them, with a reason",
     "house": "It is the house's own",
     "again": "Try it again as it is",

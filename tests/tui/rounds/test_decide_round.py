@@ -158,7 +158,7 @@ class TestOwner:
         async with stage.open() as player:
             await player.press("d")
             assert "Perhaps Ada Fenn" in player.words
-            await player.press("enter", "enter", "down", "enter", "enter")
+            await player.press("enter", "down", "enter", "down", "enter", "enter")
             assert stage.claim(tag).owner_kind == "several"
             await player.type("rolled a die on camera", "enter")
         assert stage.claim(tag).owner_id == stage.people["Bo"]
@@ -166,12 +166,27 @@ class TestOwner:
     async def test_on_air_they_go_by_their_on_air_names(self, stage):
         stage.pull("Ada+Bo")
         async with stage.open(on_air=True) as player:
-            await player.press("d", "enter", "enter")
+            await player.press("d", "enter", "down", "enter")
             assert "Larch" in player.seen
             assert "Bo Larch" not in player.seen
             await player.press("enter")
             await player.type("why", "enter")
             assert "Ada Fenn" not in player.seen
+
+
+    async def test_a_draw_that_anybody_can_check(self, stage):
+        tag = stage.pull("Ada+Bo")
+        async with stage.open(on_air=True) as player:
+            await player.press("d", "enter", "enter")
+            assert "Say this aloud before a word is called" in player.words
+            assert stage.claim(tag).owner_kind == "several"
+            await player.press("escape", "enter", "enter")
+            await player.type("heron,kettle", "enter")
+            assert "Drawn:" in player.words
+            assert "Ada Fenn" not in player.seen
+            await player.press("escape")
+            assert "Nothing is left to be decided" in player.words
+        assert stage.claim(tag).owner_id in (stage.people["Ada"], stage.people["Bo"])
 
 
 class TestFailedSubmission:
