@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from breakdesk.desk.acting import Act, act
+from breakdesk.desk.arrivals import same_serial
 from breakdesk.desk.creating import create_claim, pulled_body
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import claim_named, require_state
 from breakdesk.desk.ownership import owner_by_serial
 from breakdesk.desk.problems import Result, refuse
-from breakdesk.desk.recognising import same_serial
 from breakdesk.rules.claim import Claim
 
 

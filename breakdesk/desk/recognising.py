@@ -2,28 +2,22 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from breakdesk.desk.arrivals import HITS_A_WORD, SHOWN, Arrival, arrival_of
+from breakdesk.desk.arrivals import HITS_A_WORD, SHOWN, Arrival, arrival_of, named_exactly, same_serial, serial_in
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.entering import Table, open_table, read_line
 from breakdesk.desk.viewing import product_names
 from breakdesk.rules.arrival_matching import WAITING, Seen, fit_of, what_is_odd
 from breakdesk.rules.claim import Claim
-from breakdesk.rules.codes import normalise_code
 from breakdesk.rules.entry import Kept
 from breakdesk.rules.names import folded
-from breakdesk.store import models, words
-from breakdesk.store.claims import claims_with_keys, read_claims, tag_key
+from breakdesk.store import words
+from breakdesk.store.claims import claims_with_keys
 from breakdesk.store.parties import read_parties
 from breakdesk.store.projecting import people_in
-from breakdesk.store.sealing import NoKey
-
-SHORTEST_CODE = 6
-_SERIAL = re.compile(r"(?<!\S)#?([0-9]{1,5})\s*(?:/|of)\s*([0-9]{1,5})(?!\S)|(?<!\S)(?:#|serial\s)([0-9]{1,5})(?!\S)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +80,8 @@ def open_counter(desk: Desk, maker_id: int | None = None) -> Counter:
 def recognise(desk: Desk, counter: Counter, line: str) -> Recognised:
     """The claims that a card can be, from its tag, reference, code, inbound tracking number or a line about it."""
     text = " ".join(line.split())
-    serial, run, rest = _serial_in(text)
-    exact = _named_exactly(desk, rest) or (_named_exactly(desk, rest.split()[0]) if rest.split() else [])
+    serial, run, rest = serial_in(text)
+    exact = named_exactly(desk, rest) or (named_exactly(desk, rest.split()[0]) if rest.split() else [])
     if exact:
         seen = Seen(words=tuple(folded(rest).split()), serial=serial, numbered_to=run)
         return Recognised(text, seen, _matches(desk, [(claim, 0.0, ()) for claim in exact], seen, by_name=True), True)
@@ -116,47 +110,6 @@ def _order(item: tuple[Claim, float, tuple[str, ...]]) -> tuple[float, int, date
     return -score, WAITING.index(claim.state), claim.submitted_on or date.max, claim.tag
 
 
-def _serial_in(text: str) -> tuple[int | None, int | None, str]:
-    """A serial, its run and the rest of the line; a run alone, such as /25, stays in the rest."""
-    found = _SERIAL.search(text)
-    if found is None:
-        return None, None, text
-    rest = " ".join((text[: found.start()] + " " + text[found.end() :]).split())
-    if found[1] is not None:
-        return int(found[1]), int(found[2]), rest
-    return int(found[3]), None, rest
-
-
-def _named_exactly(desk: Desk, text: str) -> list[Claim]:
-    text = text.strip()
-    if not text:
-        return []
-    where = (
-        "claim.state <> 'void' AND (claim.tag_key = ? OR (claim.reference <> '' AND lower(claim.reference) = ?) OR "
-        "(claim.inbound_tracking <> '' AND replace(lower(claim.inbound_tracking), ' ', '') = ?))"
-    )
-    lower = text.lower()
-    found = list(read_claims(desk.database, where, [tag_key(text), lower, lower.replace(" ", "")])) or _by_code(
-        desk, text
-    )
-    # A number that names several may be half done: what came already is not meant again.
-    waiting = [claim for claim in found if claim.state in WAITING]
-    return waiting or found
-
-
-def _by_code(desk: Desk, text: str) -> list[Claim]:
-    normal = normalise_code(text)
-    if len(normal) < SHORTEST_CODE or not any(character.isdigit() for character in normal):
-        return []
-    try:
-        digest, _ = desk.sealer.code_digests(normal)
-    except NoKey:
-        return []
-    table = models.ClaimCode
-    row = None if digest is None else table.get_or_none(table.digest == digest)
-    return [] if row is None else claims_with_keys(desk.database, [row.claim.id])
-
-
 def _candidates(desk: Desk, seen: Seen, subjects: Iterable[str]) -> list[Claim]:
     ids: set[int] = set()
     wanted = [word for word in (folded(" ".join(subjects)).split() or seen.words) if len(word) > 1]
@@ -179,20 +132,3 @@ def _matches(
         arrival = arrival_of(claim, parties, products.get(claim.product_id or 0, ""))
         matches.append(Match(arrival, score, differs, tuple(odd)))
     return tuple(matches)
-
-
-def same_serial(claim: Claim, serial: int | None) -> tuple[str, ...]:
-    """A sentence where another claim of the same card has this serial already."""
-    if serial is None or claim.numbered_to is None:
-        return ()
-    table = models.Claim
-    row = table.get_or_none(
-        table.id != claim.id,
-        table.subject == claim.subject,
-        table.product == claim.product_id,
-        table.numbered_to == claim.numbered_to,
-        table.variation == claim.variation,
-        table.serial == serial,
-        table.state != "void",
-    )
-    return () if row is None else (f"Claim {row.tag} has serial {serial} of the same card already: check both.",)

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from breakdesk.desk import asking, damage, direct, envelopes, photos, settling, submitting, terms, undoing
+from breakdesk.desk.arrivals import proposals
 from breakdesk.desk.envelopes import CardLine
 from breakdesk.desk.recognising import Recognised, open_counter, recognise
 from breakdesk.desk.undoing import last_actions
@@ -39,8 +40,8 @@ def book(world: Any, *lines: str | CardLine, **more: Any) -> Any:
 class TestRecognising:
     def test_by_tag_reference_code_and_tracking_number(self, world: Any) -> None:
         tag = submitted(world, reference="RF 77", code="AB12-CD34")
-        world.done(asking.answer(world.desk, asking.Answer(tags=[tag], word="on_its_way", inbound_tracking="ZZ 9 1")))
-        for line in (tag.lower(), "rf 77", "ab12cd34", "ZZ91", f"{tag} 7/25"):
+        world.done(asking.answer(world.desk, asking.Answer(tags=[tag], word="on_its_way", inbound_tracking="ZZ 9 123")))
+        for line in (tag.lower(), "rf 77", "ab12cd34", "ZZ9123", f"{tag} 7/25"):
             found = look(world, line)
             assert (found.exact, [match.claim.tag for match in found.matches]) == (True, [tag]), line
 
@@ -77,6 +78,29 @@ class TestRecognising:
         assert f"Claim {first} has serial 7" in look(world, f"{tag} 7/25").matches[0].odd[0]
 
 
+class TestProposals:
+    """The same, while a line is typed on the screen."""
+
+    def test_the_likeliest_first_with_what_is_odd(self, world: Any) -> None:
+        first = submitted(world, "Ada", numbered_to=25, serial=7)
+        tag = submitted(world, "Bo", numbered_to=25)
+        run_of_99 = submitted(world, "Cy", numbered_to=99)
+        found = proposals(world.desk, "kit moor 7/25")
+        assert [line.claim.tag for line in found][:2] == [first, tag]
+        assert run_of_99 not in [line.claim.tag for line in found]
+        (line,) = proposals(world.desk, f"{tag} 7/25")
+        assert (line.serial, line.doubt) == (7, "another claim has that serial")
+        assert "outside a run of 25" in proposals(world.desk, f"{tag} 26/25")[0].doubt
+
+    def test_by_code_and_reference_but_never_what_came_already(self, world: Any) -> None:
+        tag = submitted(world, reference="RF 77", code="AB12-CD34")
+        for line in ("rf 77", "ab12 cd34"):
+            assert [found.claim.tag for found in proposals(world.desk, line)] == [tag]
+        book(world, tag)
+        assert proposals(world.desk, tag) == ()
+        assert proposals(world.desk, "  ") == ()
+
+
 class TestEnvelope:
     def test_counted_in_by_one_action_with_whom_to_write(self, world: Any) -> None:
         one, two = submitted(world, "Ada"), submitted(world, "Bo", subject="Ana Reed", value=1000)
@@ -110,8 +134,8 @@ class TestEnvelope:
 
     def test_what_the_maker_said_was_in_it(self, world: Any) -> None:
         tags = [submitted(world, subject=name) for name in ("Kit Moor", "Ana Reed")]
-        world.done(asking.answer(world.desk, asking.Answer(tags=tags, word="on_its_way", inbound_tracking="ZZ91")))
-        envelope, _ = book(world, "kit moor", tracking="zz 91")
+        world.done(asking.answer(world.desk, asking.Answer(tags=tags, word="on_its_way", inbound_tracking="ZZ9123")))
+        envelope, _ = book(world, "kit moor", tracking="zz 9123")
         assert [claim.tag for claim in envelope.expected] == [tags[1]]
 
     def test_a_card_that_was_bought_out_is_the_houses(self, world: Any) -> None:
