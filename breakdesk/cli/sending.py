@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -168,23 +167,13 @@ def _mark(desk: Desk, path: Path) -> None:
 
 
 def _mail_settings() -> MailSettings:
-    from breakdesk.files.mail_settings import read_mail_settings
+    from breakdesk.files.mail_settings import mail_settings_path, read_mail_settings
     from breakdesk.files.messages.eml import MailProblem
 
     settings = read_mail_settings(mail_settings_path())
     if isinstance(settings, MailProblem):
         fail(settings.sentence)
     return settings
-
-
-def mail_settings_path() -> Path:
-    """Where the settings of the mail server stand: BREAKDESK_MAIL, or the user's own settings folder."""
-    named = os.environ.get("BREAKDESK_MAIL", "").strip()
-    if named:
-        return Path(named)
-    from platformdirs import user_config_path
-
-    return user_config_path("breakdesk", appauthor=False) / "mail.toml"
 
 
 def _send(desk: Desk, keys: tuple[int, ...], given: dict[str, Any]) -> None:

@@ -14,7 +14,7 @@ from breakdesk.store.parties import read_house
 
 PEOPLE_AT_ONCE = 400
 OPTED_OUT, ON_HOLD, PARKED = "opted out of messages", "on hold", "put aside"
-TOLD_TODAY, NOTHING_TO_SAY = "told today, and nothing is new since", "there is nothing to say"
+TOLD_TODAY, NOTHING_TO_SAY = "told today, nothing new", "nothing to say"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,7 +16,7 @@ from email.message import EmailMessage
 from typing import Any, Protocol
 
 from breakdesk.desk.acting import Act, act
-from breakdesk.desk.bulk import Wanted, choose
+from breakdesk.desk.bulk import NOTHING_TO_SAY, Wanted, choose
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Problem, Result, refuse
 from breakdesk.desk.telling import record_telling, telling_for
@@ -179,7 +179,7 @@ def make_ready(desk: Desk, person_id: int, settings: MailSettings, again: bool =
         return NotSent(person_id, row.name, "nobody knows whether the last message arrived; look, and say so")
     chosen = choose(desk, Wanted(person_ids=(person_id,)), again=again)
     if not chosen or chosen[0].left_out:
-        return NotSent(person_id, row.name, chosen[0].left_out if chosen else "there is nothing to say")
+        return NotSent(person_id, row.name, chosen[0].left_out if chosen else NOTHING_TO_SAY)
     way = ways_to(desk, [person_id], EMAIL)[person_id]
     if way.quiet_until is not None:
         return NotSent(person_id, row.name, f"quiet there until {way.quiet_until:%Y-%m-%d %H:%M} UTC")

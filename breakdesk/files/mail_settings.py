@@ -39,6 +39,16 @@ class MailSettings:
     timeout_seconds: int = 60
 
 
+def mail_settings_path() -> Path:
+    """Where the settings stand: the file that BREAKDESK_MAIL names, or one in the user's own settings folder."""
+    named = os.environ.get("BREAKDESK_MAIL", "").strip()
+    if named:
+        return Path(named)
+    from platformdirs import user_config_path
+
+    return user_config_path("breakdesk", appauthor=False) / "mail.toml"
+
+
 def read_mail_settings(path: Path) -> MailSettings | MailProblem:
     """The settings in a TOML file; a problem with its remedy where they cannot be used.
 

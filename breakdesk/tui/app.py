@@ -59,7 +59,7 @@ class Breakdesk(DeskApp):
         "outlook": _place("outlook", "OutlookScreen"),
         "settings": _place("settings", "SettingsScreen"),
     }
-    PAGES = {"templates": _place("templates", "TemplatesScreen")}
+    PAGES = {"templates": _place("templates", "TemplatesScreen"), "bulk": _place("bulk", "BulkScreen")}
 
     def __init__(
         self,

@@ -72,6 +72,15 @@ COMMANDS = REGISTRY.add(
         footer=False,
     ),
     Command(
+        id="everywhere.bulk",
+        keys=(),
+        label="Messages to many",
+        tooltip="Choose whom to write to, and write files or send e-mails in one go.",
+        context=EVERYWHERE,
+        action="open('bulk')",
+        footer=False,
+    ),
+    Command(
         id="everywhere.templates",
         keys=(),
         label="Wording of messages",
