@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Final
 
+from breakdesk.desk.describing import what_of
 from breakdesk.desk.loading import Counts, LoadReport
+from breakdesk.desk.loading.foreseeing import Foretold
+from breakdesk.desk.start_line import EXEMPT, Foreseen
 from breakdesk.desk.summary import RoundSummary, Summary
 from breakdesk.files.headers import LOADING_ORDER, Kind
 from breakdesk.files.problems import Problem
+from breakdesk.rules.start_line import MOST_WEEKS
 from breakdesk.tui import masking
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.widgets.bars import bar_line
@@ -16,6 +20,7 @@ from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.fields import Field
 from breakdesk.tui.widgets.rows import Row
 from breakdesk.tui.widgets.sentences import Sentence
+from breakdesk.tui.wording import day_words, short_state
 
 KIND_WORDS: Final = {
     Kind.HOUSE: "The house",
@@ -31,6 +36,8 @@ SECRET_COLUMNS: Final = frozenset(
 """Columns whose values a stream may not see. A value without a column may be anything, so it is hidden, too."""
 PROGRESS_WIDTH: Final = 24
 FILES_NAMED: Final = 2
+WEEKS_NAMED: Final = 4
+EXAMPLES_SHOWN: Final = 3
 BEGINNING: Final = (
     "CSV and XLSX files: the house, makers, participants, checklists, spots, claims. The kind of each is known by its "
     "header. Files given together are taken together, all or none; first they are only checked."
@@ -98,6 +105,55 @@ def due_sentences(before: Summary, after: Summary) -> list[Sentence]:
         Sentence(now.name, now.count, f"{now.text}{_difference(then, now)}", "")
         for then, now in zip(before.rounds, after.rounds, strict=True)
     ]
+
+
+def coming_fields(told: Foretold | None) -> list[Field]:
+    """What will be due once the files are in, round by round: then, now, and with a start line."""
+    if told is None or told.before is None or told.after is None:
+        return []
+    fields = []
+    for place, (old, new) in enumerate(zip(told.before.rounds, told.after.rounds, strict=True)):
+        value = f"{new.count:,} {new.text}" if new.count else "nothing"
+        remarks = [] if new.count == old.count else [f"{old.count:,} now"]
+        if told.calm is not None and told.calm.after.rounds[place].count != new.count:
+            remarks.append(f"{told.calm.after.rounds[place].count:,} with a start line")
+        fields.append(Field(new.name[:1].upper() + new.name[1:], value, ", ".join(remarks)))
+    return fields
+
+
+def example_fields(report: LoadReport) -> list[Field]:
+    """The first new claims, each in a line."""
+    fields = []
+    for example in report.examples[:EXAMPLES_SHOWN]:
+        claim = example.claim
+        owner = {"several": "several", "nobody": "nobody yet"}.get(claim.owner_kind, example.owner)
+        parts = [what_of(claim), example.maker or example.product, short_state(claim.state, claim.closed_how or "")]
+        whose = owner if claim.owner_kind != "person" else masking.full_name(owner, "hidden on air")
+        fields.append(Field(claim.tag, whose, " · ".join(part for part in parts if part)))
+    return fields
+
+
+def line_parts(foreseen: Foreseen) -> tuple[str, ...]:
+    """What a start line would do, before it is drawn."""
+    changed = [
+        f"{new.name} {old.count:,} → {new.count:,}"
+        for old, new in zip(foreseen.before.rounds, foreseen.after.rounds, strict=True)
+        if old.count != new.count
+    ]
+    today = f"Today: {', '.join(changed)}." if changed else "Nothing of today would change."
+    weeks = ", ".join(
+        f"from {day_words(week.first_day)} {week.people:,} to tell and {week.claims:,} to ask about"
+        for week in foreseen.weeks[:WEEKS_NAMED]
+    )
+    more = " and so on" if len(foreseen.weeks) > WEEKS_NAMED else ""
+    return (f"{today} The weeks after: {weeks}{more}. {EXEMPT}",)
+
+
+def weeks_check(text: str) -> str | None:
+    """What is wrong with a number of weeks, or None."""
+    if text.isascii() and text.isdigit() and len(text) <= 3 and 1 <= int(text) <= MOST_WEEKS:
+        return None
+    return f"A whole number from 1 to {MOST_WEEKS}."
 
 
 def _difference(then: RoundSummary, now: RoundSummary) -> str:

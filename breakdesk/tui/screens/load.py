@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from threading import Event
-from typing import TYPE_CHECKING, Final, cast
+from typing import TYPE_CHECKING, Final, TypeVar, cast
 
 from textual import on
 from textual.app import ComposeResult
@@ -15,16 +15,20 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, OptionList
 
 from breakdesk.desk.loading import LoadReport, load_files
+from breakdesk.desk.loading.foreseeing import Foretold, foresee_load
 from breakdesk.desk.summary import summary
+from breakdesk.files.column_map import ColumnMap
 from breakdesk.files.problems import Problem
 from breakdesk.files.typed_paths import typed_paths, with_folders_opened
 from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.commands import REGISTRY, Command
-from breakdesk.tui.dialogs import Choice, Choices, Paragraph, ShowText
+from breakdesk.tui.dialogs import Choice, Choices, Paragraph, Pick, ShowText
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.load_words import (
     BEGINNING,
+    coming_fields,
     due_sentences,
+    example_fields,
     file_words,
     found_fields,
     problem_columns,
@@ -34,6 +38,8 @@ from breakdesk.tui.load_words import (
     progress_words,
     warning_count,
 )
+from breakdesk.tui.screens.load_columns import ColumnsScreen
+from breakdesk.tui.screens.start_line_steps import draw_a_start_line
 from breakdesk.tui.widgets.fields import Fields
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Provider, Row
@@ -41,6 +47,8 @@ from breakdesk.tui.widgets.sentences import Sentences
 
 if TYPE_CHECKING:
     from breakdesk.tui.app import Breakdesk
+
+Answer = TypeVar("Answer")
 
 PROGRESS_SECONDS: Final = 0.1
 """How often the screen looks how far a load is."""
@@ -68,6 +76,20 @@ COMMANDS = REGISTRY.add(
         context="load",
     ),
     Command(
+        id="load.columns",
+        keys=("m",),
+        label="Columns",
+        tooltip="Show the columns of a spreadsheet beside ours, and correct what each is taken for.",
+        context="load",
+    ),
+    Command(
+        id="load.start-line",
+        keys=("l",),
+        label="Start line",
+        tooltip="Spread what waited before today over some weeks; shown before it is done, and deadlines stay.",
+        context="load",
+    ),
+    Command(
         id="load.cancel",
         keys=("c",),
         label="Stop",
@@ -77,6 +99,11 @@ COMMANDS = REGISTRY.add(
 )
 
 CHOICES: Final = (Choice("load", "Load them now"), Choice("other", "Other files"))
+CHOICES_WITH_LINE: Final = (
+    Choice("load", "Load them now"),
+    Choice("line", "Load them, then draw a start line", "nothing old is late on the first day"),
+    Choice("other", "Other files"),
+)
 
 
 class LoadScreen(DeskScreen):
@@ -86,7 +113,9 @@ class LoadScreen(DeskScreen):
     ABOUT = (
         "Type or paste paths and press Enter: several are parted by blanks, in quotation marks where they hold blanks, "
         "~ is your home folder, and a folder stands for the tables in it. The files are checked first; nothing is "
-        "written before you say so, and then all of them or none. Loading the same files again changes nothing."
+        "written before you say so, and then all of them or none. Loading the same files again changes nothing. "
+        "Where a spreadsheet has headings of its own, m shows its columns beside ours. A start line (l) is for an old "
+        "list: updates and asks that waited before today are spread over some weeks, deadlines stay where they are."
     )
     CONTEXT = "load"
     # Escape stops what is going on before it leaves.
@@ -99,6 +128,8 @@ class LoadScreen(DeskScreen):
         self._stop: Event | None = None
         self._far = ("", 0, 0)
         self._report: LoadReport | None = None
+        self._told: Foretold | None = None
+        self._map: ColumnMap | None = None
         self._loaded = False
 
     @property
@@ -119,6 +150,10 @@ class LoadScreen(DeskScreen):
         with VerticalScroll(id="load-found", can_focus=False):
             yield Fields(id="load-counts")
             yield Choices(CHOICES, id="load-choices")
+            yield Paragraph("Due once they are in:", style="$quiet", id="load-coming-title")
+            yield Fields(id="load-coming")
+            yield Paragraph("The first rows, as claims:", style="$quiet", id="load-first-title")
+            yield Fields(id="load-first")
             yield Paragraph("Now due:", style="$quiet", id="load-due-title")
             yield Sentences(id="load-due")
 
@@ -141,6 +176,10 @@ class LoadScreen(DeskScreen):
             ("#load-found", (ready or self._loaded) and not warnings),
             ("#load-counts", ready),
             ("#load-choices", ready),
+            ("#load-coming-title", ready and self._told is not None and self._told.after is not None),
+            ("#load-coming", ready),
+            ("#load-first-title", ready and report is not None and bool(report.examples)),
+            ("#load-first", ready),
             ("#load-due-title", self._loaded),
             ("#load-due", self._loaded),
         ):
@@ -157,8 +196,10 @@ class LoadScreen(DeskScreen):
         busy = self._stop is not None
         if action == "cancel":
             return busy
-        if action in ("again", "other"):
+        if action in ("again", "other", "columns"):
             return not busy and bool(self._files)
+        if action == "start_line":
+            return not busy and self._loaded
         if action == "warnings":
             return not busy and self._report is not None and bool(self._report.warnings)
         return super().check_action(action, parameters)
@@ -176,6 +217,8 @@ class LoadScreen(DeskScreen):
         if not files:
             self._say_here("Type the path of a file or a folder first.")
             return
+        if files != self._files:
+            self._map = None
         self._files = files
         self.action_again()
 
@@ -191,7 +234,9 @@ class LoadScreen(DeskScreen):
         if self._stop is not None:
             return
         with self._busy() as stop:
-            report = await self._run(stop, check_only=True)
+            told = await self._run(foresee_load, stop)
+        self._told = told
+        report = told.report
         self._take(report)
         names = file_words(path.name for path in self._files)
         if report.errors:
@@ -210,6 +255,10 @@ class LoadScreen(DeskScreen):
             rows = [problem_row(problem) for problem in problems]
             self.query_one(selector, LongList).show(_provider(rows), len(rows), cursor=0)
         self.query_one("#load-counts", Fields).show(found_fields(report))
+        self.query_one("#load-first", Fields).show(example_fields(report))
+        self.query_one("#load-coming", Fields).show(coming_fields(self._told))
+        calm = self._told is not None and self._told.calm is not None
+        self.query_one("#load-choices", Choices).show(CHOICES_WITH_LINE if calm else CHOICES)
         self._show_parts()
 
     def action_warnings(self) -> None:
@@ -230,17 +279,18 @@ class LoadScreen(DeskScreen):
     @on(OptionList.OptionSelected, "#load-choices")
     def _chosen(self, event: OptionList.OptionSelected) -> None:
         event.stop()
-        if event.option.id == "load":
-            self.run_worker(self._load(), group="load", exit_on_error=False, description="load files")
+        if event.option.id in ("load", "line"):
+            work = self._load(with_line=event.option.id == "line")
+            self.run_worker(work, group="load", exit_on_error=False, description="load files")
         else:
             self.action_other()
 
-    async def _load(self) -> None:
+    async def _load(self, *, with_line: bool = False) -> None:
         if self._stop is not None:
             return
         with self._busy() as stop:
             before = await self.desk.call(summary)
-            report = await self._run(stop, check_only=False)
+            report = await self._run(load_files, stop)
             if report.saved:
                 await self.desk.read_house_again()
             after = await self.desk.call(summary)
@@ -252,13 +302,15 @@ class LoadScreen(DeskScreen):
             return
         self._say_here("Nothing is new: the desk held all of this already." if report.number is None else report.said)
         self.say("F2 goes to Today. Loading the same files again changes nothing.")
+        if with_line:
+            await self._draw_line()
 
     @contextmanager
     def _busy(self) -> Iterator[Event]:
         """Something is going on until this ends; the event asks it to stop."""
         stop = self._stop = Event()
         self._far = ("reading", 0, 0)
-        self._report, self._loaded = None, False
+        self._report, self._told, self._loaded = None, None, False
         self.say()
         self.set_focus(None)
         self._show_parts()
@@ -268,12 +320,12 @@ class LoadScreen(DeskScreen):
             self._stop = None
             self.refresh_bindings()
 
-    async def _run(self, stop: Event, *, check_only: bool) -> LoadReport:
+    async def _run(self, work: Callable[..., Answer], stop: Event) -> Answer:
         def progress(doing: str, done: int, total: int) -> bool:
             self._far = (doing, done, total)
             return not stop.is_set()
 
-        return await self.desk.call(load_files, self._files, check_only=check_only, progress=progress)
+        return await self.desk.call(work, self._files, column_map=self._map, progress=progress)
 
     def _show_progress(self) -> None:
         if self._stop is not None and not self._stop.is_set():
@@ -281,6 +333,40 @@ class LoadScreen(DeskScreen):
 
     def _say_here(self, sentence: str) -> None:
         self.query_one("#load-said", Paragraph).show(sentence)
+
+    # The start line, and the columns of a spreadsheet
+
+    def action_start_line(self) -> None:
+        """Draw the start line."""
+        self.run_worker(self._draw_line(), group="load", exit_on_error=False, description="draw the start line")
+
+    async def _draw_line(self) -> None:
+        before = await self.desk.call(summary)
+        said = await draw_a_start_line(self.desk)
+        self.query_one("#load-due", Sentences).show(due_sentences(before, await self.desk.call(summary)))
+        if said:
+            self.say(said)
+
+    def action_columns(self) -> None:
+        """Match the columns of one of the files, then check them again."""
+        if len(self._files) == 1:
+            self._match(self._files[0])
+            return
+
+        def picked(name: str | None) -> None:
+            if name is not None:
+                self._match(self._files[int(name)])
+
+        choices = [Choice(str(number), path.name) for number, path in enumerate(self._files)]
+        self.app.push_screen(Pick("The columns of which file?", choices), picked)
+
+    def _match(self, path: Path) -> None:
+        def matched(column_map: ColumnMap | None) -> None:
+            if column_map is not None:
+                self._map = column_map
+                self.action_again()
+
+        self.app.push_screen(ColumnsScreen(path, self._map), matched)
 
     # Leaving
 

@@ -132,11 +132,10 @@ async def test_a_load_can_be_stopped_and_then_nothing_is_saved(empty, tmp_path, 
     path = written(tmp_path, "claims.csv", GOOD)
     under_way, go_on = threading.Event(), threading.Event()
 
-    def slow(desk, paths, *, check_only, progress):
-        if not check_only:
-            under_way.set()
-            assert go_on.wait(10)
-        return load_files(desk, paths, check_only=check_only, progress=progress)
+    def slow(desk, paths, *, column_map, progress):
+        under_way.set()
+        assert go_on.wait(10)
+        return load_files(desk, paths, column_map=column_map, progress=progress)
 
     monkeypatch.setattr("breakdesk.tui.screens.load.load_files", slow)
     async with empty.open() as player:
