@@ -90,6 +90,15 @@ def arrived_command(
             for person in people
         ]
         say_table(("write to", "what came", "by", ""), rows)
+        _say_complete(desk, {person.person_id for person in people})
+
+
+def _say_complete(desk: Desk, person_ids: set[int]) -> None:
+    from breakdesk.desk.combining import combining
+
+    for item in combining(desk):
+        if item.person_id in person_ids and not item.still_to_come:
+            say(f"{item.name}'s parcel waits for nothing any more: `breakdesk combine` ends the waiting.")
 
 
 def _cards_typed() -> list[CardLine]:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from breakdesk.cli import named
 from breakdesk.cli.common import fail, report
-from breakdesk.cli.output import say, say_problem, say_table
+from breakdesk.cli.output import say, say_fields, say_problem, say_table
 from breakdesk.cli.wording import day_words
 from breakdesk.desk import shipping
 from breakdesk.desk.describing import what_of
@@ -83,6 +83,13 @@ def say_steps(parcel: OpenParcel) -> None:
         for step in parcel.steps
     ]
     say_table(("step", "card", ""), rows)
+    say_fields(
+        [
+            ("goes to", f"{parcel.goes_to} (a gift)" if parcel.goes_to else ""),
+            ("note", parcel.gift_note),
+            ("also in it", "; ".join(parcel.lines)),
+        ]
+    )
     say("When it leaves: ship WHO --tracking NUMBER --steps-done.")
 
 

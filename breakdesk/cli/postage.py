@@ -176,10 +176,17 @@ def _say_under_way(desk: Desk) -> None:
         say("No parcel is under way, lost or returned.")
         return
     rows = [
-        (str(item.parcel.id), item.parcel.participant, item.parcel.state, item.next.words, weekday_words(item.next.by))
+        (
+            str(item.parcel.id),
+            item.parcel.participant,
+            item.parcel.state,
+            item.next.words,
+            weekday_words(item.next.by),
+            weekday_words(item.tell_by),
+        )
         for item in found
     ]
-    say_table(("parcel", "participant", "state", "next", "by"), rows)
+    say_table(("parcel", "participant", "state", "next", "by", "tell them by"), rows)
     say(CAUTION)
 
 

@@ -198,6 +198,8 @@ class UnderWay:
 
     parcel: ParcelDetails
     next: NextStep
+    tell_by: date | None
+    """By when its participant is to be told of what happened; None where they know."""
 
 
 def after_it_left(desk: Desk) -> tuple[UnderWay, ...]:
@@ -206,11 +208,14 @@ def after_it_left(desk: Desk) -> tuple[UnderWay, ...]:
     today = house.today(desk.clock.as_of())
     parcels = [item for item in parcels_in(desk, *OPEN_STATES) if item.shipped_on is not None]
     people = read_people(desk.database, {item.person_id for item in parcels})
+    rows = models.Participant.select().where(models.Participant.id.in_(sorted(people) or [0]))
+    due = {row.id: row.tell_due_on for row in rows}
     found = []
     for item in parcels:
         if item.shipped_on is not None and item.state != "packing":
             step = next_step(
                 item.state, item.shipped_on, people[item.person_id], house, today, reported_on=item.loss_reported_on
             )
-            found.append(UnderWay(item, step))
+            has_news = any(news.person_id == item.person_id for claim in item.claims for news in claim.news)
+            found.append(UnderWay(item, step, due.get(item.person_id) if has_news else None))
     return tuple(sorted(found, key=lambda line: (line.next.by or date.max, line.parcel.id)))

@@ -48,7 +48,7 @@ def close(desk: Desk, request: Close, key: int | None = None) -> Result:
         claim = claim_named(a, request.tag)
         _check_end(claim, request)
         require_consent(a, claim, request.how)
-        body: dict[str, object] = {"how": request.how, **a.text(request.reason)}
+        body: dict[str, object] = {"how": request.how, **a.text(_reason(a, claim, request))}
         if request.amount.strip():
             try:
                 money = parse_money(request.amount, a.house.terms.on("currency", a.day))
@@ -63,6 +63,17 @@ def close(desk: Desk, request: Close, key: int | None = None) -> Result:
         return _said(a.claim(claim.id), request.how)
 
     return act(desk, "close", work, key)
+
+
+def _reason(a: Act, claim: Claim, request: Close) -> str:
+    """The reason, and for an end under the terms of the break which version of them was shown when it was pulled."""
+    if request.how != "terms":
+        return request.reason
+    version = a.house.terms.on("break_terms", claim.pull_day)
+    if not version:
+        a.warnings.append("No terms of the break are settled for the day of the pull: say in the reason which apply.")
+        return request.reason
+    return f"{request.reason} Terms shown when it was pulled: {version}".strip()
 
 
 def _check_end(claim: Claim, request: Close) -> None:

@@ -38,6 +38,11 @@ class OpenParcel:
     id: int
     claims: tuple[Claim, ...]
     steps: tuple[StepLine, ...]
+    lines: tuple[str, ...] = ()
+    """What else is in it."""
+    gift_note: str = ""
+    goes_to: str = ""
+    """Somebody else to whom it goes; empty for the participant."""
 
     @property
     def open_steps(self) -> tuple[StepLine, ...]:
@@ -106,6 +111,9 @@ def _open_parcel(desk: Desk, person_id: int) -> OpenParcel | None:
             for step in lines
             if step.claim_id is None or step.claim_id in tags
         ),
+        tuple(line for line in row.extra.split("\n") if line),
+        row.gift_note,
+        "" if row.recipient_id is None else models.Recipient.get_by_id(row.recipient_id).name,
     )
 
 

@@ -18,6 +18,8 @@ from breakdesk.rules.tracking import look_at
 from breakdesk.store import models
 from breakdesk.store.claims import claims_with_keys
 
+STEPS_FOR_A_CLAIM_CARD = ("its code scratched or not, noted",)
+"""A claim card that is given away is worth what its code is worth."""
 STEP_FROM_A_VALUE = (("insurance", "insure_from"), ("signature", "sign_from"))
 
 
@@ -64,6 +66,9 @@ def _write_steps(a: Act, parcel_id: int, claims: Sequence[Claim]) -> None:
     worth = {claim.id: _whole_units(claim, currency) for claim in claims}
     value = sum(worth.values())
     wanted = [(claim.id, step) for claim in claims for step in of_a_card if step.is_due(worth[claim.id])]
+    wanted += [
+        (claim.id, PackingStep(name)) for claim in claims if claim.state == "pulled" for name in STEPS_FOR_A_CLAIM_CARD
+    ]
     steps: list[tuple[int | None, PackingStep]] = [*wanted, *((None, s) for s in of_the_parcel if s.is_due(value))]
     known = {step.name.casefold() for _, step in steps}
     for name, term in STEP_FROM_A_VALUE:

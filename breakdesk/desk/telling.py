@@ -160,6 +160,8 @@ def _note(item: ToTell, person_id: int) -> str:
             return OWNER_NOTES[1]
         return f"{OWNER_NOTES[0]} {CODE_KNOWN}" if _code_was_known(item.claim) else OWNER_NOTES[0]
     if item.news == "noted":
+        if item.claim.answer == "on_its_way" and item.claim.ship_to == "participant":
+            return "The maker says that it is on its way to you."
         if item.claim.answer == "on_its_way":
             return "The maker says that it is on its way to us."
         if item.claim.lost_how is not None:

@@ -47,6 +47,7 @@ HOUSE_DEFAULTS: Final[Mapping[str, str]] = {
     "parcel_steps": PARCEL_STEPS,
     "combine_days": "30",
     "consent_needed": "off",
+    "break_terms": "",
     "loss_opens_after_days": "7",
     "loss_opens_after_days_abroad": "21",
     "loss_closes_after_days": "60",

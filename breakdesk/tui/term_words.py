@@ -96,6 +96,9 @@ HOUSE_WORDS: Final = {
     ),
     "parcel_steps": TermWords("Steps for a parcel", "The same for the whole parcel, after those of its cards."),
     "combine_days": TermWords("Hold and combine", "A parcel may wait for other cards at most so long.", _DAYS),
+    "break_terms": TermWords(
+        "Terms of the break", "Which version buyers are shown, and where it stands; kept with a claim closed under it."
+    ),
     "consent_needed": TermWords(
         "Consent first", "Whether a refund, a credit, another card or a buy-out needs the participant's recorded yes."
     ),

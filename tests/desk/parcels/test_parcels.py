@@ -263,3 +263,23 @@ class TestMakingGood:
         assert lost_cards.who_knew_the_code("NONE") is None
         world.done(undo(world.desk, last_actions(1)[0].key))
         assert len(lost_cards.who_knew_the_code(tag) or ()) == 4
+
+    def test_the_terms_of_the_break_are_those_shown_at_the_pull(self, world: Any) -> None:
+        tag = here(world)
+        request = settling.Close(tag=tag, how="terms", fault="nobody", reason="as agreed")
+        settle(world, "break_terms", "version 2")
+        world.later(1)
+        settle(world, "break_terms", "version 3")
+        world.done(settling.close(world.desk, request))
+        text = models.FreeText.select().order_by(models.FreeText.id.desc()).first().text
+        assert text == "as agreed Terms shown when it was pulled: version 2"
+
+    def test_a_claim_card_that_is_given_has_a_step_of_its_own(self, world: Any) -> None:
+        parcel = packed(world, world.pull(plan="give"))
+        assert "its code scratched or not, noted" in shipping.open_steps(parcel)
+        assert "its code scratched or not, noted" not in shipping.open_steps(packed(world, here(world, "Bo")))
+
+    def test_a_lost_parcel_says_by_when_to_tell_them(self, world: Any) -> None:
+        parcel = sent(world, here(world))
+        world.done(shipping.parcel_failed(world.desk, parcel, "lost"))
+        assert after_it_left(world.desk)[0].tell_by == date(2026, 3, 3)

@@ -93,7 +93,7 @@ class TestPacking:
         async with stage.open() as player:
             await player.press("p")
             assert "the claim card" in player.words
-            await player.press("enter", *["enter"] * STEPS_FOR_ONE_CARD, "enter")
+            await player.press("enter", *["enter"] * (STEPS_FOR_ONE_CARD + 1), "enter")
             await player.type(GOOD_NUMBER, "enter")
             await player.press("escape", "f6", "d")
         assert (stage.claim(tag).state, stage.claim(tag).closed_how) == ("closed", "given")
