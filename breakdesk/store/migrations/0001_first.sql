@@ -62,8 +62,8 @@ CREATE TABLE "claim_news" ("id" INTEGER NOT NULL PRIMARY KEY, "claim_id" INTEGER
 CREATE INDEX "claim_news_claim_id" ON "claim_news" ("claim_id");
 CREATE INDEX "claim_news_participant_id" ON "claim_news" ("participant_id");
 CREATE TABLE "search_word" ("id" INTEGER NOT NULL PRIMARY KEY, "word" TEXT NOT NULL, "thing" TEXT NOT NULL, "thing_id" INTEGER NOT NULL) STRICT;
-CREATE INDEX "search_word_word_thing_thing_id" ON "search_word" ("word", "thing", "thing_id");
-CREATE INDEX "search_word_thing_thing_id" ON "search_word" ("thing", "thing_id");
+CREATE INDEX "search_word_thing_word_thing_id" ON "search_word" ("thing", "word", "thing_id");
+CREATE INDEX "search_word_thing_thing_id_word" ON "search_word" ("thing", "thing_id", "word");
 CREATE TABLE "action" ("key" INTEGER NOT NULL PRIMARY KEY, "number" INTEGER NOT NULL, "kind" TEXT NOT NULL, "who" TEXT NOT NULL, "machine" TEXT NOT NULL, "day" TEXT NOT NULL, "recorded_at" INTEGER NOT NULL, "lines" INTEGER NOT NULL, "previous" TEXT NOT NULL, "hash" TEXT NOT NULL) STRICT;
 CREATE UNIQUE INDEX "action_number" ON "action" ("number");
 CREATE TABLE "history_line" ("id" INTEGER NOT NULL PRIMARY KEY, "action_key" INTEGER NOT NULL, "position" INTEGER NOT NULL, "thing" TEXT NOT NULL, "thing_id" INTEGER NOT NULL, "kind" TEXT NOT NULL, "day" TEXT NOT NULL, "body" TEXT NOT NULL, FOREIGN KEY ("action_key") REFERENCES "action" ("key") DEFERRABLE INITIALLY DEFERRED) STRICT;

@@ -145,4 +145,4 @@ class SearchWord(Table):
     thing_id = BigIntegerField()
 
     class Meta:
-        indexes = ((("word", "thing", "thing_id"), False), (("thing", "thing_id"), False))
+        indexes = ((("thing", "word", "thing_id"), False), (("thing", "thing_id", "word"), False))
