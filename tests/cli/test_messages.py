@@ -1,0 +1,142 @@
+"""Messages to many, participants and wording, by commands alone."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+Shell = Callable[..., Any]
+ON = ("--on", "2026-06-15T12:00")
+ALGY, GUS = "Algernon Tripp-Mallory", "Augustin Delacroisière"
+
+
+@pytest.fixture
+def desk(done: Shell, sample: Shell) -> Shell:
+    """The whole sample."""
+    done("load", *sample("*.csv"), *sample("*.xlsx"), *ON)
+    return done
+
+
+def test_files_are_written_told_once_and_hold_what_is_recorded(desk: Shell, tmp_path: Path) -> None:
+    listed = desk("send", "--due", *ON).out
+    assert "would be written" in listed
+    out = tmp_path / "out"
+    said = desk("send", "--due", "--out", out, *ON).out
+    count = len(list(out.glob("*.txt")))
+    assert f"{count} messages written" in said
+    for _ in range(2):
+        assert f"{count} participants told." in desk("send", "--told", out, *ON).out
+    first = min(out.glob("*.txt")).read_text(encoding="utf-8").strip()
+    who = first.split("Hi ", 1)[1].split(",", 1)[0]
+    assert first.splitlines()[-1] in desk("people", "told", who, *ON).out
+    assert desk("send", "--due", *ON).out == "Nobody fits.\n"
+    assert "All agree" in desk("verify").out
+
+
+def test_drafts_and_a_table_and_a_preview(desk: Shell, shell: Shell, tmp_path: Path) -> None:
+    assert "written" in desk("send", "--out", tmp_path / "m", "--as", "eml", "--from", "d@c.example", *ON).out
+    assert list((tmp_path / "m").glob("*.eml"))
+    assert "written" in desk("send", "--out", tmp_path / "m.csv", "--as", "csv", *ON).out
+    assert f"To {ALGY}" in desk("send", ALGY, "--preview", *ON).out
+    again = shell("send", "--out", tmp_path / "m.csv", "--as", "csv", *ON)
+    assert (again.code, "already" in again.err) == (1, True)
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("--news", "weather"),
+        ("--channel", "pigeon"),
+        ("--dry-run",),
+        ("--mail", "--out", "x"),
+        ("--arrived",),
+        ("--silent", "0"),
+    ],
+)
+def test_wrong_usage(desk: Shell, shell: Shell, arguments: tuple[str, ...]) -> None:
+    assert shell("send", *arguments, *ON).code == 2
+
+
+def test_mail_without_settings_is_a_sentence(
+    desk: Shell, shell: Shell, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("BREAKDESK_MAIL", str(tmp_path / "none.toml"))
+    ran = shell("send", "--mail", *ON)
+    assert (ran.code, ran.err.count("\n")) == (1, 1)
+    assert "no mail settings" in ran.err
+    assert desk("send", "--in-doubt").out == "No message is in doubt.\n"
+    assert shell("send", ALGY, "--not-arrived").code == 1
+
+
+def test_participants(desk: Shell, shell: Shell, tmp_path: Path) -> None:
+    assert "email" in desk("people", "show", "algytm", *ON).out
+    desk("people", "set", "algytm", "--channel", "sms", "--fallback", "email", *ON)
+    desk("people", "wish", "algytm", "take", *ON)
+    desk("people", "opt-out", "algytm", *ON)
+    shown = desk("people", "show", "algytm", *ON).out
+    assert ("sms" in shown, "take" in shown, "opted out" in shown) == (True, True, True)
+    desk("people", "opt-out", "algytm", "--back", *ON)
+    assert "went over" in desk("people", "merge", "gusdela", "algytm", *ON).out
+    assert "gusdela" in desk("people", "show", "gusdela", *ON).out
+    assert "two again" in desk("people", "split", "gusdela", *ON).out
+    tag = desk("owed", ALGY, "--json", *ON).json[0]["claims"][0]["tag"]
+    assert shell("people", "transfer", tag, GUS, "--sold", *ON).code == 2
+    assert "both are to be told" in desk("people", "transfer", tag, GUS, "--sold", "--knew-code", *ON).out
+    assert "no offer" in desk("people", "unanswered", *ON).out.lower()
+    assert shell("people", "unanswered", "--settle", *ON).code == 1
+    assert "doertew" in desk("people", "public-list", *ON).out
+    assert shell("people", "public-list", "--posted", *ON).code == 1
+    assert "All agree" in desk("verify").out
+
+
+def test_a_message_is_told_again_by_its_number(desk: Shell, shell: Shell) -> None:
+    desk("tell", ALGY, "--told", *ON)
+    number = desk("people", "told", ALGY, *ON).out.split()[0]
+    assert "told again" in desk("people", "told", ALGY, "--again", number, *ON).out
+    assert shell("people", "told", ALGY, "--again", "99999", *ON).code == 1
+
+
+def test_what_is_held_is_given_out_then_erased(desk: Shell, shell: Shell, tmp_path: Path) -> None:
+    path = tmp_path / "held.json"
+    desk("people", "held", ALGY, "--out", path, *ON)
+    assert json.loads(path.read_text(encoding="utf-8"))["records"][0]["name"] == ALGY
+    assert shell("people", "erase", ALGY, *ON, typed="n\n").code == 1
+    assert shell("people", "erase", ALGY, "--yes", *ON).code == 1
+    assert "Erased participant" in desk("people", "erase", ALGY, "--although-owed", *ON, typed="y\n").out
+    assert shell("people", "show", ALGY, *ON).code == 1
+    desk("people", "tidy")
+    assert "All agree" in desk("verify").out
+
+
+def test_wording(desk: Shell, shell: Shell, tmp_path: Path) -> None:
+    assert "All is well" in desk("templates", "check").out
+    own = tmp_path / "own.txt"
+    own.write_text("{{ cards }}: hooray!\n")
+    assert "is saved" in desk("templates", "save", "news_pulled", own).out
+    assert "yours" in desk("templates", "list").out
+    assert desk("templates", "show", "news_pulled").out == "{{ cards }}: hooray!\n"
+    assert "hooray!" in desk("templates", "try", "news_pulled", ALGY, *ON).out
+    own.write_text("Hello\n{{ code }}\n")
+    for ran in (
+        shell("templates", "save", "news_pulled", own),
+        shell("templates", "try", "news_pulled", "--file", own),
+    ):
+        assert (ran.code, "line 2" in ran.err) == (1, True)
+    (folder,) = list(tmp_path.glob("* files/templates"))
+    (folder / "news_shipped.txt").write_text("{% if %}")
+    ran = shell("templates", "check")
+    assert ran.code == 1
+    assert "news_shipped.txt, line 1" in ran.err
+    assert "shipped text again" in desk("templates", "shipped", "news_pulled").out
+    assert shell("templates", "show", "nothing").code == 1
+
+
+def test_a_calendar(desk: Shell, shell: Shell, tmp_path: Path) -> None:
+    path = tmp_path / "desk.ics"
+    assert "entries written" in desk("calendar", path, *ON).out
+    assert path.read_bytes().startswith(b"BEGIN:VCALENDAR\r\n")
+    assert shell("calendar", tmp_path / "none" / "x.ics", *ON).code == 1
