@@ -13,7 +13,8 @@ from breakdesk.store.models import StrictSqlite
 _TODAY = """
 claim.state IN ('pulled', 'in_hand')
 OR (claim.state = 'submitted' AND claim.ask_from <= ?)
-OR claim.decide_from <= ?
+OR (claim.state IN ('submitted', 'offered', 'shipped', 'refused')
+    AND claim.owner_kind IN ('person', 'several', 'house', 'nobody') AND claim.decide_from <= ?)
 OR (claim.state NOT IN ('closed', 'void')
     AND claim.owner_id IN (SELECT id FROM participant WHERE tell_due_on <= ?))
 OR claim.id IN (SELECT claim_id FROM claim_news
