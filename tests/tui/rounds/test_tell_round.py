@@ -111,11 +111,12 @@ class TestWhoAndHow:
         somebody_to_tell(stage, "Ada")
         async with stage.open(on_air=True) as player:
             await player.press("t", "v")
+            assert "Fern" in player.seen
             assert "Fenn" not in player.seen
             await player.press("escape", "y")
             assert "Fenn" not in player.seen
-            assert "Ada Fenn" in player.copied
-            await player.press("y")
+            await player.press("t", "u")
+            assert "Fern is told about 1 claim." in player.seen
             assert "Fenn" not in player.seen
 
     async def test_the_channel_changes_the_message(self, stage):

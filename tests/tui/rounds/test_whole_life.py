@@ -10,7 +10,7 @@ STEPS_FOR_ONE_CARD = 10
 
 async def test_from_the_pull_to_the_participants_hands(stage):
     tag = stage.pull("Ada")
-    async with stage.open(on_air=True) as player:
+    async with stage.open() as player:
         await player.press("s", "enter")
         await player.type("AB12-CD34", "enter")
         await player.type("REF-1", "enter", "escape")
