@@ -11,6 +11,9 @@ if TYPE_CHECKING:
     from breakdesk.tui.base import DeskApp
 
 
+MESSAGE_ON_AIR = "Not copied: a message holds names and references, which are hidden on air. F9 goes off air."
+
+
 def copy_text(app: DeskApp, text: str | Secret) -> str:
     """Send a text to the clipboard and return, as a sentence, what was done.
 

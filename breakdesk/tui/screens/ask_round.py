@@ -14,7 +14,7 @@ from breakdesk.desk.viewing import today
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.rounds import MakerToAsk
 from breakdesk.tui import masking
-from breakdesk.tui.clipboard import copy_text
+from breakdesk.tui.clipboard import MESSAGE_ON_AIR, copy_text
 from breakdesk.tui.commands import Command
 from breakdesk.tui.dialogs import Confirm, Paragraph
 from breakdesk.tui.keys import bindings
@@ -186,7 +186,9 @@ class AskRound(RoundScreen):
     def action_copy(self) -> None:
         """Copy the message."""
         item = self.item
-        if item is not None and self._shown is not None:
+        if self.desk.on_air:
+            self.say(MESSAGE_ON_AIR)
+        elif item is not None and self._shown is not None:
             head = f"Subject: {self._shown.subject}\n\n" if self._shown.subject else ""
             self.say(copy_text(self.desk, head + self._shown.text))
             self._copied = item.key

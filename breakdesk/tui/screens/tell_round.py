@@ -15,7 +15,7 @@ from breakdesk.desk.reaching import (
 )
 from breakdesk.desk.telling import mark_told
 from breakdesk.desk.viewing import today
-from breakdesk.tui.clipboard import copy_text
+from breakdesk.tui.clipboard import MESSAGE_ON_AIR, copy_text
 from breakdesk.tui.commands import Command
 from breakdesk.tui.dialogs import Confirm, Paragraph, ShowText
 from breakdesk.tui.keys import bindings
@@ -177,6 +177,9 @@ class TellRound(RoundScreen):
             return
         if not card.telling.claim_ids:
             self.say(f"{before} There is nothing to tell here any more.".strip())
+            return
+        if self.desk.on_air:
+            self.say(f"{before} {MESSAGE_ON_AIR}".strip())
             return
         self._copied, self._part = card, 0
         self._copy_part(card, before)
