@@ -24,6 +24,7 @@ from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.dialogs import AskText
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.masking import Kind, Secret
+from breakdesk.tui.screens.card_menu import CardMenu, said_of
 from breakdesk.tui.widgets.fields import Field, Fields
 from breakdesk.tui.wording import day_words, owner_words, values_words
 
@@ -41,6 +42,7 @@ COMMANDS = REGISTRY.add(
     _command("news", "w", "News", "Write something that its participant is to be told."),
     _command("follow-up", "f", "Follow up", "Let it come back among the decisions on a day."),
     _command("hold", "h", "Hold", "Hold it, or release it: while held it is in no round."),
+    _command("card", "c", "Card", "Damage, evidence, photos, a sale: what else there is about its card."),
     _command("owner", "o", "Owner", "Give it to somebody else: corrected, sold or given away.", footer=False),
     _command("void", "v", "Void", "Say that it was entered by mistake.", footer=False),
 )
@@ -153,6 +155,17 @@ class ClaimScreen(DeskScreen):
             self._write(self.desk.call(release, self._tag))
         else:
             self._ask("Why may nothing go out on this claim?", lambda text: self.desk.call(hold, self._tag, text))
+
+    def action_card(self) -> None:
+        """Offer what else there is about its card."""
+        if self._view is not None:
+            self.run_worker(self._card(self._view), group="write", exit_on_error=False, description="about a card")
+
+    async def _card(self, view: ClaimView) -> None:
+        result = await CardMenu(self.desk, view.claim).ask()
+        if result is not None:
+            self.say(masking.note(said_of(result)) if isinstance(result, Problem) else said_of(result))
+        await self._show()
 
     def action_owner(self) -> None:
         """Give it to somebody else."""
