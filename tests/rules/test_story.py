@@ -297,6 +297,7 @@ def test_every_kind_of_event_can_be_told() -> None:
         "chosen": {"choice": "try"}, "submit_failed": {"how": "invalid"}, "answered": {"answer": "no_news"},
         "offer_answered": {"answer": "take"}, "lost": {"how": "lost"}, "closed": {"how": "terms"},
         "owner": {"owner_kind": "house"}, "follow_up": {"on": "2026-03-01"},
+        "same_person": {"from": ADA, "to": BO, "places": ["owner"]},
     }  # fmt: skip
     for kind in EVENT_KINDS:
         event = pulled() if kind == "pulled" else on(1, kind, **bodies.get(kind, {}))
