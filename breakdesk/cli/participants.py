@@ -201,9 +201,7 @@ def tidy_command(desk: Desk) -> None:
 
 
 @people_command.command("unanswered")
-@click.option(
-    "--settle", is_flag=True, help="Answer them as the wish or the rule says."
-)
+@click.option("--settle", is_flag=True, help="Answer them as the wish or the rule says.")
 @with_desk
 def unanswered_command(desk: Desk, settle: bool) -> None:
     """List offers that nobody answered by their day, and what the wish or the house's rule makes of each."""

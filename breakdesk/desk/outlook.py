@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Problem
 from breakdesk.rules.maker_outlook import MakerOutlook, Tally, maker_outlooks, tallied
 from breakdesk.rules.names import folded
-from breakdesk.rules.outlook import Forecast, choose_curve, estimate, forecast, outlook_sentence
+from breakdesk.rules.outlook import Curve, Forecast, choose_curve, estimate, forecast, outlook_sentence
 from breakdesk.store import models
 from breakdesk.store.claims import claim_with_tag
 from breakdesk.store.parties import read_house
-from breakdesk.store.waits import observed_waits, wait_of
+from breakdesk.store.waits import observed_waits, wait_of, waits_of
 
 
 def outlook(desk: Desk) -> tuple[MakerOutlook, ...]:
@@ -69,17 +70,36 @@ def forecast_of(desk: Desk, tag: str) -> ClaimForecast | Problem:
 
 def sentences_for_messages(desk: Desk, claim_ids: Iterable[int]) -> dict[int, str]:
     """The sentences that messages may carry about waiting claims, by key; none where the house switched them off."""
-    house = read_house()
-    as_of = house.today(desk.clock.as_of())
-    if house.terms.on("outlook_in_messages", as_of) != "on":
-        return {}
-    waits = {claim_id: wait_of(desk.database, claim_id, as_of) for claim_id in claim_ids}
-    waiting = {claim_id: found.wait.days for claim_id, found in waits.items() if found and found.end == "waiting"}
-    if not waiting:
-        return {}
-    by_maker, everything = tallied(observed_waits(desk.database, as_of))
-    of_all = estimate(everything.waits)
-    curves = {key: choose_curve(tally.waits, of_all).curve for key, tally in by_maker.items()}
-    claims = models.Claim
-    rows = claims.select(claims.id, claims.maker).where(claims.id.in_(list(waiting)))
-    return {row.id: outlook_sentence(forecast(curves.get(row.maker_id, of_all), waiting[row.id])) for row in rows}
+    return MessageOutlook(desk).sentences(list(claim_ids))
+
+
+class MessageOutlook:
+    """What messages may say of how long cards take; reckoned once for as many messages as are written."""
+
+    def __init__(self, desk: Desk) -> None:
+        """Make it as of the desk's instant."""
+        house = read_house()
+        self._desk = desk
+        self._as_of = house.today(desk.clock.as_of())
+        self._is_on = house.terms.on("outlook_in_messages", self._as_of) == "on"
+
+    def sentences(self, claim_ids: Sequence[int]) -> dict[int, str]:
+        """The sentences about those that wait, by key; none where the house switched them off."""
+        if not self._is_on or not claim_ids:
+            return {}
+        waits = waits_of(self._desk.database, claim_ids, self._as_of)
+        waiting = {claim_id: found.wait.days for claim_id, found in waits.items() if found.end == "waiting"}
+        claims = models.Claim
+        rows = claims.select(claims.id, claims.maker).where(claims.id.in_(list(waiting)))
+        return {row.id: self._sentence(row.maker_id, waiting[row.id]) for row in rows}
+
+    @cached_property
+    def _curves(self) -> tuple[dict[int | None, Curve], Curve]:
+        """The curve of each maker, and that of all."""
+        by_maker, everything = tallied(observed_waits(self._desk.database, self._as_of))
+        of_all = estimate(everything.waits)
+        return {key: choose_curve(tally.waits, of_all).curve for key, tally in by_maker.items()}, of_all
+
+    def _sentence(self, maker_id: int | None, days: int) -> str:
+        curves, of_all = self._curves
+        return outlook_sentence(forecast(curves.get(maker_id, of_all), days))

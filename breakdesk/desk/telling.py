@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.desk import Desk
-from breakdesk.desk.outlook import sentences_for_messages
+from breakdesk.desk.outlook import MessageOutlook
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.desk.viewing import product_names
 from breakdesk.desk.ways import ways_to
@@ -60,6 +60,7 @@ def tellings_for(
     """
     templates = templates or house_templates(desk)
     makers = read_makers(desk.database)
+    outlook = MessageOutlook(desk)
     for start in range(0, len(person_ids), PEOPLE_AT_ONCE):
         part = person_ids[start : start + PEOPLE_AT_ONCE]
         claims = [claim for claim in claims_of_people(desk.database, part) if not claim.on_hold]
@@ -77,7 +78,7 @@ def tellings_for(
             today,
             product_names([item.claim for item in every]),
             {row.id: row for row in models.Participant.select().where(models.Participant.id.in_(part))},
-            sentences_for_messages(desk, (item.claim.id for item in every if item.news == "waiting")),
+            outlook.sentences([item.claim.id for item in every if item.news == "waiting"]),
         )
         ways = ways_to(desk, part, channel)
         limit = parties.house.terms.count_on("direct_limit", today)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from functools import lru_cache
 from typing import Any
 
+from breakdesk.rules.claim import Claim
 from breakdesk.rules.maker_outlook import CountedWait
 from breakdesk.rules.story import fold
 from breakdesk.rules.waits import ObservedWait, WaitDays, WaitFacts, facts_of, observed_wait, wait_days
@@ -49,12 +50,23 @@ def observed_waits(database: StrictSqlite, as_of: date) -> Iterator[CountedWait]
 
 def wait_of(database: StrictSqlite, claim_id: int, as_of: date) -> ObservedWait | None:
     """The wait of one claim as it stood on a day of the house; None where it had not entered."""
-    events = claim_events([claim_id])[claim_id]
+    return waits_of(database, [claim_id], as_of).get(claim_id)
+
+
+def waits_of(database: StrictSqlite, claim_ids: Sequence[int], as_of: date) -> dict[int, ObservedWait]:
+    """The waits of some claims as they stood on a day of the house, by key; those that had not entered are left out."""
+    events = claim_events(claim_ids)
+    found: Iterable[Claim | None]
     if has_later_facts(database, as_of):
-        claim = fold(claim_id, events, as_of)
+        found = (fold(claim_id, events[claim_id], as_of) for claim_id in claim_ids)
     else:
-        (claim,) = claims_with_keys(database, [claim_id])
-    return None if claim is None else observed_wait(facts_of(claim, wait_days(events, as_of)), as_of)
+        found = claims_with_keys(database, claim_ids)
+    waits = {}
+    for claim in found:
+        wait = None if claim is None else observed_wait(facts_of(claim, wait_days(events[claim.id], as_of)), as_of)
+        if claim is not None and wait is not None:
+            waits[claim.id] = wait
+    return waits
 
 
 def _past_waits(database: StrictSqlite, as_of: date) -> Iterator[CountedWait]:
