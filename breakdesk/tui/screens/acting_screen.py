@@ -54,7 +54,7 @@ class ActingScreen(DeskScreen):
             return True
         return False
 
-    def read_anew(self) -> None:
+    def read_again(self) -> None:
         """Read again what is shown; a reading that is under way is superseded."""
         self.run_worker(self.reload, group="reading", exclusive=True, description="read what is shown")
 

@@ -153,7 +153,7 @@ class AnswersScreen(ActingScreen):
         """Read anew."""
         super().on_screen_resume()
         if not self.came_from_dialog():
-            self.read_anew()
+            self.read_again()
 
     async def reload(self) -> None:
         """Read the maker's claims."""
@@ -186,7 +186,7 @@ class AnswersScreen(ActingScreen):
     def action_order(self) -> None:
         """Change the order."""
         self._order = ORDERS[(ORDERS.index(self._order) + 1) % len(ORDERS)]
-        self.read_anew()
+        self.read_again()
 
     def action_enter_answer(self) -> None:
         """Say what it said."""

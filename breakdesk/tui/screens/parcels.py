@@ -96,7 +96,7 @@ class ParcelsScreen(ActingScreen):
             return
         if not self.query_one(Input).value:
             self.query_one(LongList).focus()
-        self.read_anew()
+        self.read_again()
 
     async def reload(self) -> None:
         """Read what the line asks for, or the parcels."""
@@ -153,7 +153,7 @@ class ParcelsScreen(ActingScreen):
 
     @on(Input.Changed, "#arrival-line")
     def _typed(self) -> None:
-        self.read_anew()
+        self.read_again()
 
     @on(Input.Submitted, "#arrival-line")
     async def _entered(self) -> None:

@@ -90,7 +90,7 @@ class RoundScreen(ActingScreen):
         """Read the list anew: something may have been done elsewhere since."""
         super().on_screen_resume()
         if not self.came_from_dialog():
-            self.read_anew()
+            self.read_again()
 
     async def reload(self) -> None:
         """Read the list, keep the order it was walked in, and show the item that was open."""
