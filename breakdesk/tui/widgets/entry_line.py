@@ -20,7 +20,7 @@ class EntryLine(Input):
         Binding("escape", "let_go", "Let go of the line", show=False),
     ]
 
-    # A field lays the whole screen out anew for every letter, because it might grow with its text. This one never grows.
+    # A field lays the whole screen out anew for every letter, as it might grow with its text. This one never grows.
     value = reactive("", layout=False, init=False)
     virtual_size = reactive(Size(0, 0), layout=False)
 
