@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.arrivals import same_serial
 from breakdesk.desk.creating import create_claim, pulled_body
+from breakdesk.desk.damage import open_damage
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import claim_named, require_state
 from breakdesk.desk.ownership import owner_by_serial
@@ -16,13 +17,17 @@ from breakdesk.rules.claim import Claim
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InHand:
-    """A card arrived. `still_owed` names the part that did not come: that part waits on as a claim of its own."""
+    """A card arrived. `still_owed` names the part that did not come: that part waits on as a claim of its own.
+
+    `damaged` says how it came damaged: another one is claimed from the maker.
+    """
 
     tag: str
     serial: int | None = None
     condition: str = ""
     as_promised: bool = True
     still_owed: str = ""
+    damaged: str = ""
 
 
 def in_hand(desk: Desk, request: InHand, key: int | None = None) -> Result:
@@ -46,6 +51,9 @@ def take_in(a: Act, request: InHand) -> str:
     if request.still_owed.strip():
         rest = _split(a, claim, request.still_owed.strip())
         said += f" What did not come waits on as {rest}."
+    if request.damaged.strip():
+        opened = open_damage(a, a.claim(claim.id), request.damaged.strip())
+        return f"{said} It came damaged: {opened} is the claim for another one."
     if claim.settled_how is not None:
         said += " It is the house's: the participant was settled with before."
     if not request.as_promised:

@@ -10,7 +10,6 @@ from pathlib import Path
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.arriving import InHand, take_in
 from breakdesk.desk.creating import create_claim
-from breakdesk.desk.damage import open_damage
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.photos import add_photos
@@ -121,14 +120,13 @@ def _take(a: Act, read: CardRead, claim: Claim, copies: list[Path]) -> None:
         condition=card.condition,
         as_promised=card.as_promised,
         still_owed=card.still_owed,
+        damaged=card.damaged,
     )
     said = take_in(a, request)
     if said != f"{claim.tag} is in hand.":
         a.warnings.append(said)
     if card.photos:
         add_photos(a, claim.id, card.photos, "condition", copies)
-    if card.damaged:
-        a.warnings.append(f"{claim.tag} came damaged: {open_damage(a, a.claim(claim.id), card.damaged)} is its claim.")
 
 
 def keep_stranger(desk: Desk, what: str, note: str = "", key: int | None = None) -> Result:

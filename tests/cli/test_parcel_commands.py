@@ -43,8 +43,7 @@ def test_an_envelope_from_a_table_with_damage_and_a_photo(full: Any, shell: Any,
     table = tmp_path / "envelope.csv"
     table.write_text("Tag,serial,damaged,photo\nMHHWHH,7,a crease,a.png\n", encoding="utf-8")
     booked = full("arrived", table, "--book")
-    assert "MHHWHH came damaged:" in booked.err
-    damage = booked.err.split("came damaged: ")[1].split()[0]
+    damage = booked.err.split("MHHWHH is in hand. It came damaged: ")[1].split()[0]
     assert full("claim", damage, "--json").json["kind"] == "damage"
     assert "condition" in full("photo", "MHHWHH").out
     assert "wrapper" in full("proof", damage).out

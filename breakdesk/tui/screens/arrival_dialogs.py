@@ -10,8 +10,8 @@ from breakdesk.tui.screens.acting_screen import ActingScreen
 
 async def ask_arrival(screen: ActingScreen, line: Arrival) -> InHand | None:
     """Asks for the number on the card, whether it is as promised, and its condition; None where it was left."""
-    claim, serial = line.claim, None
-    if claim.numbered_to is not None and claim.serial is None:
+    claim, serial = line.claim, line.serial
+    if claim.numbered_to is not None and claim.serial is None and serial is None:
         title = f"Which number is on it, of {claim.numbered_to}?"
         said = await screen.ask(AskText(title, "Enter alone if it shows none.", check=_number_problem))
         if said is None:
@@ -23,6 +23,7 @@ async def ask_arrival(screen: ActingScreen, line: Arrival) -> InHand | None:
             ("good", "It is here, as promised"),
             ("other", "It is here, but not as promised"),
             ("part", "Only a part of it came: the rest waits on"),
+            ("damaged", "It is here, but damaged: another one is claimed"),
         ],
         *([f"Mind: {line.doubt}."] if line.doubt else []),
     )
@@ -34,6 +35,9 @@ async def ask_arrival(screen: ActingScreen, line: Arrival) -> InHand | None:
         if answer is None:
             return None
         rest = answer
+    if how == "damaged":
+        damaged = await screen.ask_words("How is it damaged?", "The maker is asked for another one.")
+        return None if damaged is None else InHand(tag=claim.tag, serial=serial, damaged=damaged)
     condition = await screen.ask(AskText("Its condition, in a few words?", "Enter alone notes nothing."))
     if condition is None:
         return None

@@ -125,6 +125,7 @@ class ShipRound(RoundScreen):
                 Field("For", f"@{card.handle.lstrip('@')}" if card.handle else card.on_air_name, state, strong=True),
                 Field("Name", person_words(card.name, card.handle, card.on_air_name)),
                 Field("Address", masking.address(address), self._address_words(card)),
+                *_beside_the_cards(card),
             ]
         )
         self._show_list(card, keep=before is not None and before.person_id == card.person_id)
@@ -276,6 +277,18 @@ class ShipRound(RoundScreen):
     async def _said(self, work: Awaitable[Result]) -> None:
         if await self.carry_out(work, undoable=False) is not None:
             await self.reload()
+
+
+def _beside_the_cards(card: ShipCard) -> list[Field]:
+    """What goes along with the cards, so that it is seen while they are packed."""
+    if card.parcel is None:
+        return []
+    found = [
+        Field("Goes to", masking.full_name(card.parcel.goes_to, "somebody else"), "a gift: no values on the slip"),
+        Field("Note", masking.note(card.parcel.gift_note)),
+        Field("Also in it", masking.note("; ".join(card.parcel.lines))),
+    ]
+    return [field for field in found if field.value]
 
 
 def _next_words(card: ShipCard, chosen: list[Claim]) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from breakdesk.desk.arriving import InHand, in_hand
+from breakdesk.desk.parcel_details import Contents, send_to, set_contents
 from breakdesk.desk.shipping import Ship, ship, start_parcel
 from breakdesk.desk.submitting import Submit, submit
 from breakdesk.store import models
@@ -87,6 +88,19 @@ class TestPacking:
         async with stage.open() as player:
             await player.press("p", "enter", *["enter"] * STEPS_FOR_ONE_CARD, "enter", "enter", "down", "enter")
         assert (stage.claim(tag).state, stage.claim(tag).tracking) == ("shipped", "")
+
+    async def test_what_goes_along_is_seen_while_packing_and_hidden_on_air(self, stage):
+        tag = stage.pull()
+        stage.done(submit, Submit(tag=tag))
+        stage.done(in_hand, InHand(tag=tag))
+        stage.done(start_parcel, [tag])
+        stage.done(set_contents, 1, Contents(lines=("3 other hits",), gift_note="Happy birthday"))
+        stage.done(send_to, 1, "Uncle Bob", "9 Hill Way", "US")
+        for on_air in (False, True):
+            async with stage.open(on_air=on_air) as player:
+                await player.press("p")
+                shown = [words in player.words for words in ("Uncle Bob", "Happy birthday", "3 other hits")]
+                assert shown == [not on_air] * 3
 
     async def test_a_claim_card_to_be_given_goes_the_same_way(self, stage):
         tag = stage.pull(plan="give")
@@ -175,6 +189,17 @@ class TestArrivals:
             assert tags["Kit Moor", "Gold"] in player.seen
             await player.press("down", "enter", "enter", "enter")
         assert stage.claim(tags["Kit Moor", "Gold"]).state == "in_hand"
+
+    async def test_a_damaged_card_is_claimed_anew_and_a_typed_serial_is_not_asked_for(self, stage):
+        tag = stage.pull(numbered_to=25)
+        stage.done(submit, Submit(tag=tag, reference="R1"))
+        async with stage.open() as player:
+            await player.press("f6", "i")
+            await player.type("moor 7/25", "enter")
+            await player.press("down", "down", "down", "enter")
+            await player.type("a crease", "enter")
+            assert "It came damaged" in player.status
+        assert (stage.claim(tag).closed_how, stage.claim(tag).serial) == ("replaced", 7)
 
     async def test_only_a_part_came(self, stage):
         tag = stage.pull()
