@@ -13,7 +13,7 @@ from textual.containers import Vertical
 from textual.filter import LineFilter
 from textual.reactive import reactive
 from textual.screen import Screen
-from textual.widgets import Input
+from textual.widgets import Input, TextArea
 from textual.worker import WorkerFailed
 
 from breakdesk.tui import everywhere
@@ -22,7 +22,7 @@ from breakdesk.tui.dialogs import Confirm, Dialog, Paragraph
 from breakdesk.tui.failures import Steady, failing_line, write_report
 from breakdesk.tui.harmless_lines import HARMLESS_LINES
 from breakdesk.tui.help import HelpScreen
-from breakdesk.tui.keys import DeskCommands, bindings
+from breakdesk.tui.keys import DeskCommands, bindings, keys_in_sight
 from breakdesk.tui.masking import Secret, shown
 from breakdesk.tui.theme import DEFAULT_THEME, PLAIN_THEME, THEMES
 from breakdesk.tui.widgets.head_line import HeadLine
@@ -86,10 +86,9 @@ class DeskScreen(Steady, Screen[None]):
 
     def _show_keys(self) -> None:
         for line in self.query(KeyLine):
-            line.show(
-                [command for command in self.desk_app.commands_here(self) if command.footer],
-                keys=self.desk_app.rebound,
-            )
+            typing = isinstance(self.focused, Input | TextArea)
+            commands = keys_in_sight(self.desk_app.commands_here(self), self.desk_app.rebound, typing=typing)
+            line.show(commands, keys=self.desk_app.rebound)
 
 
 class GoOffAir(Confirm):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import partial
 from typing import TYPE_CHECKING, cast
 
@@ -31,6 +31,25 @@ def bindings(commands: Iterable[Command]) -> list[BindingType]:
         for command in commands
         if command.keys
     ]
+
+
+def keys_in_sight(commands: Iterable[Command], rebound: Mapping[str, str], *, typing: bool) -> list[Command]:
+    """Return the commands for the foot of a screen; while a field has the cursor, none whose key would be typed into it.
+
+    The way out of the field stands first then, since the letters work again after it.
+    """
+    here = tuple(commands)
+    in_sight = [command for command in here if command.footer]
+    if not typing:
+        return in_sight
+    working = [command for command in in_sight if not _is_letter(command, rebound)]
+    if working == in_sight:
+        return in_sight
+    return [*(command for command in here if command.id == "everywhere.back"), *working]
+
+
+def _is_letter(command: Command, rebound: Mapping[str, str]) -> bool:
+    return bool(command.keys) and len(rebound.get(command.id, command.keys[0])) == 1
 
 
 class DeskCommands(Provider):

@@ -26,6 +26,17 @@ class TestEnteringOne:
         assert stage.do(read_code, stage.claim(first).id) == "AB12CD34"
         assert stage.today().submit == ()
 
+    async def test_no_letter_is_offered_as_a_key_while_it_would_go_into_the_code(self, stage):
+        stage.pull(subject="Kit Moor")
+        async with stage.open() as player:
+            await player.press("s")
+            assert "f Not accepted" in player.words
+            await player.press("enter")
+            assert "f Not accepted" not in player.words
+            assert "Esc Back" in player.words
+            await player.press("escape")
+            assert "f Not accepted" in player.words
+
     async def test_what_is_seen_on_camera_comes_first(self, stage):
         stage.pull(subject="Kit Moor")
         seen = stage.pull(subject="Una Dale", seen_on_camera=True)
