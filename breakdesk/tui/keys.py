@@ -34,7 +34,7 @@ def bindings(commands: Iterable[Command]) -> list[BindingType]:
 
 
 def keys_in_sight(commands: Iterable[Command], rebound: Mapping[str, str], *, typing: bool) -> list[Command]:
-    """Return the commands for the foot of a screen; while a field has the cursor, none whose key would be typed into it.
+    """Return the commands for the foot of a screen; while a field has the cursor, none whose key would go into it.
 
     The way out of the field stands first then, since the letters work again after it.
     """
