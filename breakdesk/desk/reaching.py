@@ -113,9 +113,8 @@ def write_messages(desk: Desk, person_ids: Sequence[int], folder_name: str) -> t
             continue
         name = f"{number:04}-{_file_word(card.handle or card.on_air_name)}.txt"
         message = card.telling.message
-        head = f"Subject: {message.subject}\n\n" if message.subject else ""
         try:
-            (folder / name).write_text(f"{head}{message.text}\n", encoding="utf-8", newline="\n")
+            (folder / name).write_text(f"{message.whole}\n", encoding="utf-8", newline="\n")
         except OSError:
             return Problem(f"Writing stopped at {name}.", "Look at the space left, then write into a new folder.")
         written.append(
@@ -123,7 +122,7 @@ def write_messages(desk: Desk, person_ids: Sequence[int], folder_name: str) -> t
                 person_id=person_id,
                 claim_ids=card.telling.claim_ids,
                 channel=card.channel,
-                text=message.text,
+                text=message.whole,
                 template=message.templates,
                 file=name,
                 name=card.name,

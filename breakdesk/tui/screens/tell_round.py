@@ -197,7 +197,7 @@ class TellRound(RoundScreen):
     async def _mark(self, card: TellCard) -> bool:
         message = card.telling.message
         work = self.desk.call(
-            mark_told, card.person_id, card.telling.claim_ids, card.channel, message.text, message.templates
+            mark_told, card.person_id, card.telling.claim_ids, card.channel, message.whole, message.templates
         )
         return await self.carry_out(work, *secrets_of(card)) is not None
 
