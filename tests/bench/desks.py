@@ -12,6 +12,7 @@ from pathlib import Path
 
 from world import Size, write_world
 
+from breakdesk.desk import breaks
 from breakdesk.desk.desk import open_desk
 from breakdesk.desk.loading import load_files
 
@@ -39,3 +40,17 @@ def desk_of(folder: Path, claims: int, anchor: date | None = None) -> Path:
     unfinished.with_name(f"{unfinished.name}.key").rename(path.with_name(f"{path.name}.key"))
     unfinished.rename(path)
     return path
+
+
+def start_break(path: Path) -> str:
+    """Lets the latest break by teams run, where none runs yet, so that claims can be caught; returns its name."""
+    desk = open_desk(path)
+    try:
+        lines = breaks.list_breaks()
+        line = next((line for line in lines if line.running), None)
+        if line is None:
+            line = next(line for line in lines if line.format == "team")
+            breaks.start_break(desk, line.id)
+        return line.name
+    finally:
+        desk.close()

@@ -106,7 +106,7 @@ def random_claim(chance: random.Random, key: int, people: list[int], makers: lis
     kind = chance.choice(("person", "person", "person", "house", "nobody", "several"))
     state = chance.choice(("pulled", "submitted", "submitted", "offered", "in_hand", "shipped", "refused", "closed"))
     pulled = chance.choice(DAYS)
-    told: dict[str, Any] = {"submitted_on": None if state == "pulled" else day_after(pulled)}
+    told: dict[str, Any] = {"state": state, "owner_kind": kind, "submitted_on": None if state == "pulled" else day_after(pulled)}
     since = told["submitted_on"] or pulled
     if state == "submitted" and chance.random() < 0.6:
         told["last_asked_on"] = day_after(since)
@@ -132,8 +132,6 @@ def random_claim(chance: random.Random, key: int, people: list[int], makers: lis
         id=key,
         tag=f"{key:04d}",
         plan=chance.choice(("submit", "submit", "give")) if state == "pulled" else "submit",
-        state=state,
-        owner_kind=kind,
         owner_id=owner,
         first_owner_id=owner,
         owner_since=pulled,
