@@ -13,11 +13,18 @@ from breakdesk.cli.output import prepare_streams, say_problem
 from breakdesk.cli.root import breakdesk
 
 TRACE = "BREAKDESK_TRACE"
+COMPLETION = "_BREAKDESK_COMPLETE"
+"""Where a shell asks what could be typed next; docs/command-line.md tells how to set that up."""
 
 
 def run(arguments: Sequence[str]) -> int:
     """Runs a command and returns its exit code; whatever goes wrong is said in a sentence."""
     prepare_streams()
+    asked = os.environ.get(COMPLETION)
+    if asked:
+        from click.shell_completion import shell_complete
+
+        return shell_complete(breakdesk, {}, "breakdesk", COMPLETION, asked)
     try:
         with breakdesk.make_context("breakdesk", list(arguments)) as context:
             code = breakdesk.invoke(context)
