@@ -10,31 +10,36 @@ from typing import Any, cast
 from breakdesk.rules.parties import House, Maker, Person
 from breakdesk.rules.rounds import Parties
 from breakdesk.rules.terms import HOUSE_DEFAULTS, MAKER_DEFAULTS, terms_from
-from breakdesk.store import models
 from breakdesk.store.engine import run
-from breakdesk.store.models import StrictSqlite
+from breakdesk.store.models import StrictSqlite, database_proxy
 
 KEYS_AT_ONCE = 500
 
 
 def read_house() -> House:
     """The house with its terms."""
-    name = models.DeskFact.get_or_none(models.DeskFact.name == "house")
-    table = models.Term
-    rows = table.select(table.name, table.value, table.from_day).where(table.maker_id.is_null()).order_by(table.id)
-    settled = cast("Iterable[tuple[str, str, date | None]]", rows.tuples())
-    terms = terms_from(HOUSE_DEFAULTS, settled)
-    return House(name.value if name else "The house", terms)
+    # Every action and every view begins with it: plain statements take a tenth of the time of built ones.
+    database = cast("StrictSqlite", database_proxy)
+    name = run(database, "SELECT value FROM desk_fact WHERE name = 'house'").fetchone()
+    rows = run(database, "SELECT name, value, from_day FROM term WHERE maker_id IS NULL ORDER BY id")
+    terms = terms_from(HOUSE_DEFAULTS, ((term, value, _day(from_day)) for term, value, from_day in rows))
+    return House(name[0] if name else "The house", terms)
 
 
-def read_makers(database: StrictSqlite) -> dict[int, Maker]:
-    """Every maker with its terms and closed days."""
+def read_makers(database: StrictSqlite, maker_ids: Iterable[int | None] | None = None) -> dict[int, Maker]:
+    """Makers with their terms and closed days; all of them where no keys are given."""
+    wanted = None if maker_ids is None else sorted({key for key in maker_ids if key is not None})
+    if wanted is not None and len(wanted) > KEYS_AT_ONCE:
+        wanted = None
+    values = wanted or ()
+    among = "IS NOT NULL" if wanted is None else f"IN ({', '.join('?' for _ in wanted)})"
     terms: dict[int, list[tuple[str, str, date | None]]] = {}
-    settled = run(database, "SELECT maker_id, name, value, from_day FROM term WHERE maker_id IS NOT NULL ORDER BY id")
-    for maker_id, name, value, from_day in settled:
+    settled = f"SELECT maker_id, name, value, from_day FROM term WHERE maker_id {among} ORDER BY id"
+    for maker_id, name, value, from_day in run(database, settled, values):
         terms.setdefault(maker_id, []).append((name, value, _day(from_day)))
     closed: dict[tuple[int, bool], set[date]] = {}
-    for maker_id, day, source in run(database, "SELECT maker_id, day, source FROM closed_day"):
+    days = f"SELECT maker_id, day, source FROM closed_day WHERE maker_id {among}"
+    for maker_id, day, source in run(database, days, values):
         closed.setdefault((maker_id, source == "holiday"), set()).add(_written_day(day))
     return {
         maker_id: Maker(
@@ -44,7 +49,7 @@ def read_makers(database: StrictSqlite) -> dict[int, Maker]:
             frozenset(closed.get((maker_id, True), ())),
             frozenset(closed.get((maker_id, False), ())),
         )
-        for maker_id, name in run(database, "SELECT id, name FROM maker")
+        for maker_id, name in run(database, f"SELECT id, name FROM maker WHERE id {among}", values)
     }
 
 
@@ -103,6 +108,12 @@ def _day(text: str | None) -> date | None:
     return _written_day(text) if text else None
 
 
-def read_parties(database: StrictSqlite, person_ids: Iterable[int] | None = None) -> Parties:
-    """The house, all makers and the named participants."""
-    return Parties(house=read_house(), makers=read_makers(database), people=read_people(database, person_ids))
+def read_parties(
+    database: StrictSqlite,
+    person_ids: Iterable[int] | None = None,
+    *,
+    maker_ids: Iterable[int | None] | None = None,
+) -> Parties:
+    """The house, the named makers and participants; all of them where no keys are given."""
+    makers = read_makers(database, maker_ids)
+    return Parties(house=read_house(), makers=makers, people=read_people(database, person_ids))

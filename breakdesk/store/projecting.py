@@ -49,7 +49,8 @@ def write_claims(database: StrictSqlite, claims: Sequence[Facts], created: Colle
     """Writes folded claims to their rows; returns the people whose next telling may have changed."""
     before = {claim.id: claim for claim in claims_with_keys(database, [c.id for c in claims if c.id not in created])}
     people = people_in(claims) | people_in(before.values())
-    parties = read_parties(database, people)
+    makers = {claim.maker_id for claim in (*claims, *before.values())}
+    parties = read_parties(database, people, maker_ids=makers)
     fresh = [claim for claim in claims if claim.id in created]
     insert_claims(database, fresh, parties)
     versions = _versions(database, before)
@@ -125,7 +126,8 @@ def refresh_people(database: StrictSqlite, person_ids: Collection[int]) -> None:
         marks = ", ".join("?" for _ in part)
         run(database, f"{_LAST_TOLD} WHERE participant.id IN ({marks})", part)
         claims = list(claims_of_people(database, part))
-        parties = read_parties(database, people_in(claims) | set(part))
+        makers = {claim.maker_id for claim in claims}
+        parties = read_parties(database, people_in(claims) | set(part), maker_ids=makers)
         due = telling_days(claims, parties)
         _refresh_decisions(database, claims, parties)
         for person_id in part:
