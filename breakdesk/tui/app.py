@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import sys
+from asyncio import wrap_future
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future
 from contextlib import ExitStack
@@ -17,6 +18,7 @@ from breakdesk.desk import backups
 from breakdesk.desk.clock import Clock
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.privacy import notes_on_privacy
+from breakdesk.desk.summary import Summary, summary
 from breakdesk.desk.thread import DeskThread
 from breakdesk.files.plain_text import harmless
 from breakdesk.rules.parties import House
@@ -68,13 +70,18 @@ class Breakdesk(DeskApp):
         *,
         opens_with_load: bool = False,
         notes: Sequence[str] = (),
+        first_count: Future[Summary] | None = None,
         **options: Any,
     ) -> None:
-        """Make the app around an open desk; `notes` are sentences that a person has to read first."""
+        """Make the app around an open desk; `notes` are sentences that a person has to read first.
+
+        `first_count` is the count of today that was begun while the screen was being made.
+        """
         self.desk = desk
         self.house = house
         self._opens_with_load = opens_with_load
         self._notes = tuple(notes)
+        self._first_count = first_count
         super().__init__(desk_name=house.name, now=self._local_now, **options)
 
     def on_mount(self) -> None:
@@ -88,6 +95,11 @@ class Breakdesk(DeskApp):
             self.push_screen(LoadScreen())
         if self._notes:
             self.push_screen(ShowText("About the settings of this machine", "\n".join(self._notes)))
+
+    async def count_today(self) -> Summary:
+        """Today's five sentences: counted anew, but for the first time, which was begun a moment ago."""
+        begun, self._first_count = self._first_count, None
+        return await (self.call(summary) if begun is None else wrap_future(begun))
 
     async def read_house_again(self) -> None:
         """Take in that the house's name or terms were changed."""
@@ -145,12 +157,14 @@ def run_screen(path: Path, clock: Clock | None = None, *, create: bool = False) 
         desk, loads = begun
         held.callback(desk.close)
         unlock_before_the_screen(desk)
+        first_count = desk.submit(summary)
         house = desk.submit(lambda _desk: read_house()).result()
         settings = machine.machine
         app = Breakdesk(
             desk,
             house,
             opens_with_load=loads,
+            first_count=first_count,
             notes=(*machine.problems, *notes_on_privacy(desk.path)),
             report_folder=user_log_path("breakdesk", appauthor=False),
             on_air=not settings.never_streams,

@@ -13,7 +13,7 @@ from textual.containers import Vertical
 from textual.filter import LineFilter
 from textual.reactive import reactive
 from textual.screen import Screen
-from textual.widgets import Input, TextArea
+from textual.widgets import Input
 from textual.worker import WorkerFailed
 
 from breakdesk.tui import everywhere
@@ -86,7 +86,7 @@ class DeskScreen(Steady, Screen[None]):
 
     def _show_keys(self) -> None:
         for line in self.query(KeyLine):
-            typing = isinstance(self.focused, Input | TextArea)
+            typing = self.focused is not None and self.focused.check_consume_key("a", "a")
             commands = keys_in_sight(self.desk_app.commands_here(self), self.desk_app.rebound, typing=typing)
             line.show(commands, keys=self.desk_app.rebound)
 

@@ -150,7 +150,7 @@ def changes(path: Path) -> tuple[list[Row], list[float]]:
     desk.close()
     assert view is not None
     assert view.owed is not None
-    tag = view.owed.claims[0].tag
+    tag = view.owed.claims[0].claim.tag
     with at_the_desk(path) as terminal:
         time.sleep(BACKUP_SECONDS)
         for key in ("f4", "f5", "f6", "f7", "f2"):

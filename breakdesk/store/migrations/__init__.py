@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from importlib import resources
+from pathlib import Path
 
 from breakdesk.rules.clocks import microseconds_of
 from breakdesk.store.engine import run
@@ -27,8 +27,8 @@ class Step:
 def steps() -> list[Step]:
     """All steps that this version knows, in order."""
     found = []
-    for entry in resources.files(__package__).iterdir():
-        if entry.name.endswith(".sql"):
+    for entry in Path(__file__).parent.iterdir():
+        if entry.suffix == ".sql":
             number, _, name = entry.name.removesuffix(".sql").partition("_")
             text = entry.read_text(encoding="utf-8")
             statements = tuple(part.strip() for part in text.split(";\n") if part.strip())

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, cast
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 
-from breakdesk.desk.summary import Summary, summary
+from breakdesk.desk.summary import Summary
 from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.dialogs import Paragraph
@@ -110,7 +110,7 @@ class TodayScreen(DeskScreen):
         self.read_anew(self._count, "count today")
 
     async def _count(self) -> None:
-        counted = await self.desk.call(summary)
+        counted = await self.desk.count_today()
         self.query_one(Sentences).show(
             Sentence(item.name, item.count, item.text, ROUND_KEYS[item.name], item.burning) for item in counted.rounds
         )
