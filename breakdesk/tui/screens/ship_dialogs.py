@@ -15,20 +15,35 @@ from breakdesk.tui.screens.acting_screen import ActingScreen
 
 
 async def ask_tracking(screen: ActingScreen) -> str | None:
-    """The tracking number, doubted where it follows no rule and never refused; None where the parcel is not to go."""
-    number = await screen.ask(AskText("The tracking number?", "Enter alone ships without one.", secret=True))
-    if number is None:
-        return None
-    if not number:
-        choice = await screen.pick(
-            "Ship without a tracking number?",
-            [("no", "No: type it"), ("yes", "Yes: there is none, and nothing proves that it arrives")],
+    """The tracking number, doubted where it follows no rule and never refused; None where the parcel is not to go.
+
+    Who would rather look again gets the field back as it was typed.
+    """
+    number = ""
+    while True:
+        typed = await screen.ask(
+            AskText("The tracking number?", "Enter alone ships without one.", value=number, secret=True)
         )
-        return "" if choice == "yes" else None
+        if typed is None:
+            return None
+        number = cast("str", typed)
+        if await (_is_right(screen, number) if number else _has_none(screen)):
+            return number
+
+
+async def _has_none(screen: ActingScreen) -> bool:
+    choice = await screen.pick(
+        "Ship without a tracking number?",
+        [("no", "No: type it"), ("yes", "Yes: there is none, and nothing proves that it arrives")],
+    )
+    return choice == "yes"
+
+
+async def _is_right(screen: ActingScreen, number: str) -> bool:
     standard, doubt = await screen.desk.call(tracking_standard, number)
     if not doubt:
         screen.say(f"The number follows {standard}.")
-        return cast("str", number)
+        return True
     keep = await screen.ask(
         Confirm(
             "Is the number right?",
@@ -37,7 +52,7 @@ async def ask_tracking(screen: ActingScreen) -> str | None:
             no="Look at it again",
         )
     )
-    return cast("str", number) if keep else None
+    return bool(keep)
 
 
 async def take_address(screen: ActingScreen, card: ShipCard) -> bool:

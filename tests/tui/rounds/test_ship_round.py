@@ -79,9 +79,17 @@ class TestPacking:
             assert "its check digit does not fit" in player.words
             await player.press("enter")
             assert stage.claim(tag).state == "in_hand"
-            await player.press("t")
-            await player.type("RA123456789GB", "enter", "down", "enter")
+            assert "RA123456789GB" in player.words
+            await player.press("enter", "down", "enter")
         assert stage.claim(tag).tracking == "RA123456789GB"
+
+    async def test_the_reason_is_kept_while_the_number_is_typed_after_all(self, stage):
+        tag = here(stage)
+        async with stage.open() as player:
+            await player.press("p", "enter", "t")
+            await player.type("handed over in person", "enter", "enter", "enter")
+            await player.type(GOOD_NUMBER, "enter")
+        assert (stage.claim(tag).state, stage.claim(tag).tracking) == ("shipped", GOOD_NUMBER)
 
     async def test_without_a_number_after_a_question(self, stage):
         tag = here(stage)
