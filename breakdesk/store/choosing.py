@@ -32,7 +32,8 @@ class ToHear:
 class Conditions:
     """Which participants are meant; empty parts do not narrow it.
 
-    `told_before` means told for the last time before that day, or never; `due_by` that their next telling has come; `person_ids` names some by hand.
+    `told_before` means told for the last time before that day, or never; `due_by` that their next telling has come;
+    `person_ids` names some by hand.
     """
 
     news: str = ""

@@ -42,17 +42,17 @@ def test_when_they_end(now: str, zone: str, hours: tuple[time, time] | None, exp
 
 
 @given(
-    st.datetimes(datetime(2025, 1, 1), datetime(2027, 12, 31)),
+    st.datetimes(timezones=st.just(UTC)),
     st.sampled_from(["America/Chicago", "Asia/Tokyo", "Europe/Berlin", "Australia/Lord_Howe"]),
     st.times(),
     st.times(),
 )
 @settings(max_examples=200, deadline=None)
-def test_the_end_is_soon_and_is_not_quiet(naive: datetime, zone: str, begins: time, ends: time) -> None:
+def test_the_end_is_soon_and_is_not_quiet(moment: datetime, zone: str, begins: time, ends: time) -> None:
     hours = (begins.replace(second=0, microsecond=0), ends.replace(second=0, microsecond=0))
     if hours[0] == hours[1]:
         return
-    now = naive.replace(tzinfo=UTC)
+    now = moment.replace(year=2025 + moment.year % 3, day=min(moment.day, 28))
     end = quiet_until(now, zone, hours)
     if end is not None:
         assert now < end <= now + timedelta(hours=25)
@@ -66,7 +66,9 @@ def test_hours_are_read_and_written(text: str) -> None:
     assert read_hours(written_hours(hours)) == hours
 
 
-@pytest.mark.parametrize("text", ["21:00", "9-17", "24:00-08:00", "08:00-08:00", "00:00-24:00", "25:00-26:00", "21:00-08:00-09:00"])
+@pytest.mark.parametrize(
+    "text", ["21:00", "9-17", "24:00-08:00", "08:00-08:00", "00:00-24:00", "25:00-26:00", "21:00-08:00-09:00"]
+)
 def test_what_is_no_span_of_hours(text: str) -> None:
-    with pytest.raises(ValueError, match="."):
+    with pytest.raises(ValueError, match=r"\S"):
         read_hours(text)
