@@ -34,8 +34,7 @@ def ways_to(desk: Desk, person_ids: Sequence[int], channel: str = "") -> dict[in
     house = read_house()
     now = desk.clock.as_of()
     people, contacts = models.Participant, models.Contact
-    # The key of a contact is the participant's.
-    known = {int(row._pk): row for row in contacts.select().where(contacts.participant.in_(list(person_ids)))}
+    known = {row.participant_id: row for row in contacts.select().where(contacts.participant.in_(list(person_ids)))}
     return {
         int(row.id): _way(row, known.get(row.id), house, now, channel)
         for row in people.select().where(people.id.in_(list(person_ids)))

@@ -34,6 +34,7 @@ class Contact(Table):
     """How a participant is reached."""
 
     participant = ForeignKeyField(Participant, primary_key=True, column_name="participant_id")
+    participant_id: int
     email = TextField(default="")
     phone = TextField(default="")
 
