@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.desk import Desk
 from breakdesk.rules.claim import Claim
-from breakdesk.rules.rounds import can_go_out
+from breakdesk.rules.loss_window import NextStep, next_step
+from breakdesk.rules.rounds.ship import can_go_out
 from breakdesk.rules.tracking import look_at
 from breakdesk.store import models
 from breakdesk.store.claims import claims_with_keys, read_claims
-from breakdesk.store.parties import read_parties, read_people
+from breakdesk.store.parties import read_house, read_parties, read_people
 
 OPEN_STATES = ("packing", "shipped", "lost", "returned")
 PARCELS_AT_MOST = 500
@@ -107,7 +108,7 @@ def _open_parcel(desk: Desk, person_id: int) -> OpenParcel | None:
         row.id,
         claims,
         tuple(
-            StepLine(step.id, step.name, tags.get(step.claim_id, ""), bool(step.mandatory), step.done_at, step.who)
+            StepLine(step.id, step.name, tags.get(step.claim_id or 0, ""), bool(step.mandatory), step.done_at, step.who)
             for step in lines
             if step.claim_id is None or step.claim_id in tags
         ),
@@ -144,6 +145,9 @@ class ParcelLine:
     tracking: str
     standard: str
     since: date | None
+    shipped_on: date | None = None
+    next: NextStep | None = None
+    """What is due next about it; None while it is packed."""
 
 
 def open_parcels(desk: Desk) -> tuple[ParcelLine, ...]:
@@ -151,8 +155,26 @@ def open_parcels(desk: Desk) -> tuple[ParcelLine, ...]:
     table, people = models.Parcel, models.Participant
     rows = table.select(table, people).join(people).where(table.state.in_(OPEN_STATES)).limit(PARCELS_AT_MOST)
     lines = [line for line in (_line(desk, row) for row in rows) if line.cards] + _without_parcel(desk)
+    lines = _with_next_steps(desk, lines, {row.id: row for row in rows})
     order = {state: place for place, state in enumerate(("lost", "returned", "packing", "shipped"))}
     return tuple(sorted(lines, key=lambda line: (order[line.state], line.since or date.min, line.id or 0, line.tag)))
+
+
+def _with_next_steps(desk: Desk, lines: Sequence[ParcelLine], rows: Mapping[int, models.Parcel]) -> list[ParcelLine]:
+    house = read_house()
+    today = house.today(desk.clock.as_of())
+    people = read_people(desk.database, {line.person_id for line in lines if line.person_id is not None})
+    found = []
+    for line in lines:
+        person = people.get(line.person_id or 0)
+        row = rows.get(line.id or 0)
+        left_on = row.shipped_on if row is not None else line.shipped_on
+        if person is not None and left_on is not None and line.state != "packing":
+            reported = None if row is None else row.loss_reported_on
+            step = next_step(line.state, left_on, person, house, today, reported_on=reported)
+            line = replace(line, next=step)
+        found.append(line)
+    return found
 
 
 def _without_parcel(desk: Desk) -> list[ParcelLine]:
@@ -176,6 +198,7 @@ def _without_parcel(desk: Desk) -> list[ParcelLine]:
                 tracking=claim.tracking,
                 standard="",
                 since=claim.lost_on or claim.shipped_on,
+                shipped_on=claim.shipped_on,
             )
         )
     return lines

@@ -144,6 +144,9 @@ class ParcelsScreen(ActingScreen):
         remark: str | Secret = masking.reference(line.tracking)
         if line.state == "packing":
             remark = f"{line.open_steps} steps open" if line.open_steps else "all steps done"
+        elif line.next is not None and line.next.phase != "wait":
+            by = f", by {day_words(line.next.by, self.desk.today())}" if line.next.by else ""
+            remark = f"{line.next.words}{by}"
         since = day_words(line.since, self.desk.today()) if line.since else ""
         name = person_words(line.name, line.handle, line.on_air_name)
         tone = "strong" if line.state in ("lost", "returned") else "plain"
