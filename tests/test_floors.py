@@ -65,7 +65,7 @@ def test_a_floor_imports_only_from_the_floors_below(path: Path) -> None:
 @pytest.mark.parametrize(
     ("module", "unwanted"),
     [
-        ("breakdesk.rules.rounds", ("peewee", "textual", "click", "sqlite3", "pendulum", "holidays")),
+        ("breakdesk.rules.rounds.today", ("peewee", "textual", "click", "sqlite3", "pendulum", "holidays")),
         ("breakdesk.rules.owed", ("peewee", "textual")),
         ("breakdesk.store.opening", ("textual", "click", "psycopg2", "holidays")),
         ("breakdesk.desk.viewing", ("textual", "click", "holidays")),

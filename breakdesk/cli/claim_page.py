@@ -19,7 +19,7 @@ from breakdesk.files.as_json import day_text, instant_text
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.days import age
-from breakdesk.rules.rounds import decide_from
+from breakdesk.rules.rounds.decide import decide_from
 from breakdesk.rules.story import fold
 from breakdesk.store.parties import read_parties
 from breakdesk.store.projecting import people_in

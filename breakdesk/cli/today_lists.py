@@ -9,7 +9,7 @@ from breakdesk.desk.summary import WHY_WORDS, summarise
 from breakdesk.desk.viewing import TodayView
 from breakdesk.files.messages.wording import news_short
 from breakdesk.rules.claim import Claim
-from breakdesk.rules.rounds import MakerToAsk, ToDecide
+from breakdesk.rules.rounds.items import MakerToAsk, ToDecide
 
 
 def say_today(view: TodayView) -> None:

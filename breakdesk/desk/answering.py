@@ -18,7 +18,8 @@ from breakdesk.files.messages.views import AnswerClaim, AnswerView
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.owed import Owed, OwedClaim
-from breakdesk.rules.rounds import Parties, waits_for_choice
+from breakdesk.rules.parties import Parties
+from breakdesk.rules.rounds.submit import waits_for_choice
 from breakdesk.rules.story import active
 from breakdesk.store import history, models
 from breakdesk.store.parties import read_parties

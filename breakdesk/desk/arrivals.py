@@ -13,7 +13,7 @@ from breakdesk.rules.arrival_matching import WAITING, Seen, fit_of
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.codes import normalise_code
 from breakdesk.rules.names import folded
-from breakdesk.rules.rounds import Parties
+from breakdesk.rules.parties import Parties
 from breakdesk.store import models, words
 from breakdesk.store.claims import claims_with_keys, read_claims, tag_key
 from breakdesk.store.parties import read_parties

@@ -12,8 +12,7 @@ from breakdesk.desk.finding import claims_named, require_state
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import ANSWER_DAYS, ANSWERS, Claim
-from breakdesk.rules.parties import Maker
-from breakdesk.rules.rounds import NO_MAKER
+from breakdesk.rules.parties import NO_MAKER, Maker
 from breakdesk.rules.zones import in_zone
 from breakdesk.store import models
 from breakdesk.store.parties import read_makers

@@ -14,7 +14,7 @@ from breakdesk.desk.problems import Problem
 from breakdesk.files.calendar import DONE, Entry, calendar_bytes, write_calendar
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
-from breakdesk.rules.rounds import Parties
+from breakdesk.rules.parties import Parties
 from breakdesk.rules.zones import in_zone
 from breakdesk.store import models
 from breakdesk.store.chain import head_of

@@ -11,7 +11,7 @@ from breakdesk.desk.finding import person_named
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.parties import House
-from breakdesk.rules.rounds import can_go_out
+from breakdesk.rules.rounds.ship import can_go_out
 from breakdesk.store import history, models
 from breakdesk.store.claims import read_claims
 from breakdesk.store.parties import read_house

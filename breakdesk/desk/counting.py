@@ -14,20 +14,13 @@ from typing import TYPE_CHECKING
 
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.promises import promises_due
-from breakdesk.rules.parties import House, Maker
-from breakdesk.rules.rounds import (
-    NO_MAKER,
-    Parked,
-    Parties,
-    ToDecide,
-    ToSubmit,
-    is_late_refusal,
-    name_order,
-    telling_days,
-    to_ask,
-    to_decide,
-    to_submit,
-)
+from breakdesk.rules.names import name_order
+from breakdesk.rules.parties import NO_MAKER, House, Maker, Parties
+from breakdesk.rules.rounds.ask import to_ask
+from breakdesk.rules.rounds.decide import is_late_refusal, to_decide
+from breakdesk.rules.rounds.items import Parked, ToDecide, ToSubmit
+from breakdesk.rules.rounds.submit import to_submit
+from breakdesk.rules.rounds.tell import telling_days
 from breakdesk.store import counting, past
 from breakdesk.store.parties import read_parties, read_people
 from breakdesk.store.projecting import claims_of_people, people_in

@@ -13,8 +13,7 @@ from breakdesk.desk.finding import claim_named, require_state
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import Claim, Event
 from breakdesk.rules.evidence import KINDS_WITH_EVIDENCE, file_until, missing_pieces, wanted_pieces
-from breakdesk.rules.parties import Maker
-from breakdesk.rules.rounds import NO_MAKER
+from breakdesk.rules.parties import NO_MAKER, Maker
 from breakdesk.rules.story import active
 from breakdesk.rules.tracking import look_at
 from breakdesk.store import history

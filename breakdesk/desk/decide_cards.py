@@ -13,7 +13,7 @@ from breakdesk.desk.telling import latest_text
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.parties import Maker
-from breakdesk.rules.rounds import is_late_to_make_good
+from breakdesk.rules.rounds.decide import is_late_to_make_good
 from breakdesk.store import history, models
 from breakdesk.store.parties import read_people
 

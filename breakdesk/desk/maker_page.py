@@ -11,7 +11,7 @@ from breakdesk.desk.ask_messages import HeldAsk, held_asks
 from breakdesk.desk.desk import Desk
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.names import folded
-from breakdesk.rules.rounds import NO_MAKER
+from breakdesk.rules.parties import NO_MAKER
 from breakdesk.store import models
 from breakdesk.store.claims import read_claims
 from breakdesk.store.parties import read_makers

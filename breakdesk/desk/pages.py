@@ -25,8 +25,7 @@ from breakdesk.rules.claim import Claim
 from breakdesk.rules.clocks import arrived_by, reply_by
 from breakdesk.rules.days import age
 from breakdesk.rules.owed import OwedClaim
-from breakdesk.rules.parties import Person
-from breakdesk.rules.rounds import Parties
+from breakdesk.rules.parties import Parties, Person
 from breakdesk.store import models
 from breakdesk.store.parties import read_parties
 from breakdesk.store.projecting import people_in

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from breakdesk.rules.rounds import Promise
+from breakdesk.rules.rounds.items import Promise
 from breakdesk.store import models
 
 

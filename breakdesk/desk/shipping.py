@@ -13,7 +13,7 @@ from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.money import minor_digits
 from breakdesk.rules.packing_steps import PackingStep, read_steps
-from breakdesk.rules.rounds import can_go_out
+from breakdesk.rules.rounds.ship import can_go_out
 from breakdesk.rules.tracking import look_at
 from breakdesk.store import models
 from breakdesk.store.claims import claims_with_keys

@@ -12,7 +12,7 @@ from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import EXPIRED_CHOICES, FAILURES, FAILURES_TO_TRY_AGAIN
 from breakdesk.rules.clocks import expired_at_pull
 from breakdesk.rules.names import folded
-from breakdesk.rules.rounds import NO_MAKER
+from breakdesk.rules.parties import NO_MAKER
 from breakdesk.store import models
 from breakdesk.store.parties import read_makers
 

@@ -20,7 +20,9 @@ from breakdesk.files.messages.views import ClaimLine, Need, NewsGroup, TellingVi
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.money import Money
-from breakdesk.rules.rounds import Parties, ToTell, what_to_tell
+from breakdesk.rules.parties import Parties
+from breakdesk.rules.rounds.items import ToTell
+from breakdesk.rules.rounds.tell import what_to_tell
 from breakdesk.rules.story import active
 from breakdesk.store import history, models
 from breakdesk.store.claims import claims_with_keys

@@ -11,7 +11,9 @@ from breakdesk.desk.promises import promises_due
 from breakdesk.desk.uncollected import uncollected
 from breakdesk.rules.claim import Claim, Event
 from breakdesk.rules.owed import Owed, owed_list
-from breakdesk.rules.rounds import NO_MAKER, Parked, Parties, Today, is_held, today_lists
+from breakdesk.rules.parties import NO_MAKER, Parties
+from breakdesk.rules.rounds.items import Parked, Today
+from breakdesk.rules.rounds.today import is_held, today_lists
 from breakdesk.store import history, models, windows, words
 from breakdesk.store import past as store_past
 from breakdesk.store.claims import claim_with_tag, claims_with_keys, read_claims

@@ -9,7 +9,8 @@ from typing import Any
 from breakdesk.rules.maker_outlook import MakerOutlook
 from breakdesk.rules.outlook import Forecast, curve_rows
 from breakdesk.rules.owed import Owed
-from breakdesk.rules.rounds import Parties, Today
+from breakdesk.rules.parties import Parties
+from breakdesk.rules.rounds.items import Today
 from breakdesk.rules.zones import in_zone
 
 

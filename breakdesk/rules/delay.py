@@ -13,8 +13,8 @@ from datetime import date, datetime, timedelta
 from typing import Final
 
 from breakdesk.rules.claim import Claim
-from breakdesk.rules.parties import House, Person
-from breakdesk.rules.rounds import Parties, name_order
+from breakdesk.rules.names import name_order
+from breakdesk.rules.parties import House, Parties, Person
 
 CAUTION: Final = (
     "This is a reminder, not legal advice. Some laws ask for a notice of delay with a choice, in the US 16 CFR "

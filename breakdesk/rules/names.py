@@ -188,3 +188,8 @@ def without_suffix(name: str) -> str:
     """The folded name without Jr., Sr. and the like, in natural order."""
     parts = name_parts(name)
     return " ".join(parts.given + parts.surname)
+
+
+def name_order(name: str | None) -> tuple[str, str]:
+    """The order of names in every list: folded, then as written; nobody first."""
+    return (folded(name), name) if name else ("", "")

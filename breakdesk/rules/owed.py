@@ -9,7 +9,9 @@ from datetime import date, datetime
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.days import Age, age, band
 from breakdesk.rules.money import Money, total
-from breakdesk.rules.rounds import Parties, name_order, telling_days
+from breakdesk.rules.names import name_order
+from breakdesk.rules.parties import Parties
+from breakdesk.rules.rounds.tell import telling_days
 
 
 @dataclass(frozen=True, slots=True)

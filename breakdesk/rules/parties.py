@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from functools import lru_cache
 
+from breakdesk.rules.claim import Claim
 from breakdesk.rules.office import Office, is_open, next_opening, parse_hour
 from breakdesk.rules.start_line import StartLine, start_line_of, without_later_lines
 from breakdesk.rules.terms import HOUSE_DEFAULTS, MAKER_DEFAULTS, Terms
@@ -137,3 +139,25 @@ class Person:
     def address_is_confirmed(self, house: House, today: date) -> bool:
         """Whether a card can go to the address without asking."""
         return today < self.address_stale_from(house)
+
+
+NO_MAKER = Maker()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parties:
+    """Everybody a set of claims concerns, by key."""
+
+    house: House
+    makers: Mapping[int, Maker]
+    people: Mapping[int, Person]
+
+    def maker_of(self, claim: Claim) -> Maker:
+        """The claim's maker; one with the stated defaults where none is known."""
+        return self.makers.get(claim.maker_id, NO_MAKER) if claim.maker_id is not None else NO_MAKER
+
+    def owner_name(self, claim: Claim) -> str | None:
+        """Who is owed: a participant's name, the house's, or None for several or nobody yet."""
+        if claim.owner_kind == "house":
+            return self.house.name
+        return self.people[claim.owner_id].name if claim.owner_id is not None else None

@@ -14,7 +14,8 @@ from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim as Facts
 from breakdesk.rules.claim import News
 from breakdesk.rules.clocks import microseconds_of
-from breakdesk.rules.rounds import Parties, decide_from
+from breakdesk.rules.parties import Parties
+from breakdesk.rules.rounds.decide import decide_from
 from breakdesk.rules.tags import normalise_tag
 from breakdesk.store.engine import run
 from breakdesk.store.models import Claim, ClaimNews, StrictSqlite

@@ -7,8 +7,7 @@ from datetime import date
 from functools import lru_cache
 from typing import Any, cast
 
-from breakdesk.rules.parties import House, Maker, Person
-from breakdesk.rules.rounds import Parties
+from breakdesk.rules.parties import House, Maker, Parties, Person
 from breakdesk.rules.terms import HOUSE_DEFAULTS, MAKER_DEFAULTS, terms_from
 from breakdesk.store.engine import run
 from breakdesk.store.models import StrictSqlite, database_proxy

@@ -6,7 +6,8 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import Any
 
 from breakdesk.rules.claim import Claim as Facts
-from breakdesk.rules.rounds import Parties, telling_days
+from breakdesk.rules.parties import Parties
+from breakdesk.rules.rounds.tell import telling_days
 from breakdesk.store import models, words
 from breakdesk.store.claims import (
     COLUMNS,

@@ -23,7 +23,8 @@ from breakdesk.desk.outlook import outlook
 from breakdesk.desk.viewing import today
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
-from breakdesk.rules.rounds import Parties, decide_from
+from breakdesk.rules.parties import Parties
+from breakdesk.rules.rounds.decide import decide_from
 from breakdesk.store.claims import read_claims
 from breakdesk.store.engine import run
 from breakdesk.store.parties import read_parties

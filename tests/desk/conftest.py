@@ -19,7 +19,7 @@ from breakdesk.rules.entry.reading import Field
 from breakdesk.rules.money import Money
 from breakdesk.rules.names import folded
 from breakdesk.rules.ownership import Owner
-from breakdesk.rules.rounds import Today
+from breakdesk.rules.rounds.items import Today
 from breakdesk.store import models
 from breakdesk.store.claims import claim_with_tag, claims_with_keys
 

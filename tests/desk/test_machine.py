@@ -30,7 +30,9 @@ from breakdesk.desk.checking import verify
 from breakdesk.desk.problems import Problem, refuse
 from breakdesk.rules.claim import CLOSINGS
 from breakdesk.rules.owed import owed_list
-from breakdesk.rules.rounds import NO_MAKER, Parked, Parties, today_lists
+from breakdesk.rules.parties import NO_MAKER, Parties
+from breakdesk.rules.rounds.items import Parked
+from breakdesk.rules.rounds.today import today_lists
 from breakdesk.store import models
 from breakdesk.store.claims import read_claims
 from breakdesk.store.parties import read_parties

@@ -13,8 +13,9 @@ from breakdesk.rules.claim import Claim
 from breakdesk.rules.clocks import ask_from
 from breakdesk.rules.days import add_months
 from breakdesk.rules.office import is_open, next_opening
-from breakdesk.rules.parties import House, Maker
-from breakdesk.rules.rounds import Parked, Parties, to_ask
+from breakdesk.rules.parties import House, Maker, Parties
+from breakdesk.rules.rounds.ask import to_ask
+from breakdesk.rules.rounds.items import Parked
 from breakdesk.rules.terms import MAKER_DEFAULTS, terms_from
 
 COMMON_PRACTICE = "common practice, no source"

@@ -8,8 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from breakdesk.rules.claim import ANSWERS, Claim
-from breakdesk.rules.parties import House, Maker
-from breakdesk.rules.rounds import Parked, Parties, reasons_to_decide, to_decide
+from breakdesk.rules.parties import House, Maker, Parties
+from breakdesk.rules.rounds.decide import reasons_to_decide, to_decide
+from breakdesk.rules.rounds.items import Parked
 
 NOW = datetime(2026, 6, 15, 18, tzinfo=UTC)
 TODAY = date(2026, 6, 15)

@@ -8,8 +8,7 @@ import pytest
 
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.delay import delay_notices, notice_due_on
-from breakdesk.rules.parties import House, Person
-from breakdesk.rules.rounds import Parties
+from breakdesk.rules.parties import House, Parties, Person
 from breakdesk.rules.terms import HOUSE_DEFAULTS, terms_from
 
 PULLED = date(2026, 1, 5)

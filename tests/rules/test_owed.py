@@ -9,8 +9,7 @@ from hypothesis import strategies as st
 
 from breakdesk.rules.claim import Claim, Event
 from breakdesk.rules.owed import owed_list
-from breakdesk.rules.parties import House, Person
-from breakdesk.rules.rounds import Parties
+from breakdesk.rules.parties import House, Parties, Person
 from breakdesk.rules.story import fold
 
 DAY = date(2026, 3, 2)

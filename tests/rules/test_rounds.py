@@ -10,8 +10,10 @@ import pytest
 
 from breakdesk.rules.claim import Claim, Event
 from breakdesk.rules.clocks import microseconds_of
-from breakdesk.rules.parties import House, Maker, Person
-from breakdesk.rules.rounds import Parked, Parties, Promise, Today, decide_from, is_late_to_make_good, today_lists
+from breakdesk.rules.parties import House, Maker, Parties, Person
+from breakdesk.rules.rounds.decide import decide_from, is_late_to_make_good
+from breakdesk.rules.rounds.items import Parked, Promise, Today
+from breakdesk.rules.rounds.today import today_lists
 from breakdesk.rules.story import fold
 from breakdesk.rules.terms import HOUSE_DEFAULTS, MAKER_DEFAULTS, terms_from
 

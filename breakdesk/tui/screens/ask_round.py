@@ -12,7 +12,7 @@ from breakdesk.desk.maker_page import HeldMessage, held_messages
 from breakdesk.desk.summary import moment_words
 from breakdesk.desk.viewing import today
 from breakdesk.rules.claim import Claim
-from breakdesk.rules.rounds import MakerToAsk
+from breakdesk.rules.rounds.items import MakerToAsk
 from breakdesk.tui import masking
 from breakdesk.tui.clipboard import MESSAGE_ON_AIR, copy_text
 from breakdesk.tui.commands import Command

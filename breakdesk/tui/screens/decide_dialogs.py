@@ -13,7 +13,7 @@ from breakdesk.desk.settling import Close, answer_offer, change_owner, close, pa
 from breakdesk.desk.shipping import back_in_hand, card_failed, delivered, parcel_failed
 from breakdesk.desk.submit_cards import readings_to_try
 from breakdesk.desk.submitting import choose_for_expired, try_again
-from breakdesk.rules.rounds import ToDecide
+from breakdesk.rules.rounds.items import ToDecide
 from breakdesk.tui import masking
 from breakdesk.tui.dialogs import AskText
 from breakdesk.tui.masking import Secret

@@ -16,7 +16,8 @@ from breakdesk.desk.people import kept_promise
 from breakdesk.desk.submitting import FAILURE_WORDS
 from breakdesk.desk.viewing import today
 from breakdesk.files.messages.wording import state_words
-from breakdesk.rules.rounds import Parties, ToDecide
+from breakdesk.rules.parties import Parties
+from breakdesk.rules.rounds.items import ToDecide
 from breakdesk.tui import masking
 from breakdesk.tui.commands import Command
 from breakdesk.tui.countdown import days_left

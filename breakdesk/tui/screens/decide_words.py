@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from breakdesk.rules.rounds import ToDecide
+from breakdesk.rules.rounds.items import ToDecide
 from breakdesk.tui.screens.settling_dialogs import END_WORDS
 from breakdesk.tui.wording import values_words
 

@@ -16,7 +16,8 @@ from breakdesk.desk.clock import Clock
 from breakdesk.desk.desk import open_desk
 from breakdesk.desk.loading import load_files
 from breakdesk.files.headers import Kind
-from breakdesk.rules.rounds import Parked, today_lists
+from breakdesk.rules.rounds.items import Parked
+from breakdesk.rules.rounds.today import today_lists
 from breakdesk.store.claims import read_claims
 from breakdesk.store.parties import read_parties
 from tests import test_sample_files as plain

@@ -1,0 +1,98 @@
+"""What the five rounds consist of: the items of each list, what is put aside, and all five at one instant."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from breakdesk.rules.claim import Claim
+from breakdesk.rules.days import Age
+from breakdesk.rules.parties import Maker, Person
+
+
+@dataclass(frozen=True, slots=True)
+class Parked:
+    """Items put aside until a later day, by round: claims' ids, for tell and ship participants' ids."""
+
+    items: Collection[tuple[str, int]] = frozenset()
+
+    def has(self, round_name: str, item_id: int | None) -> bool:
+        """Whether the item is put aside in this round."""
+        return item_id is not None and (round_name, item_id) in self.items
+
+
+@dataclass(frozen=True, slots=True)
+class ToSubmit:
+    claim: Claim
+    submit_by: datetime | None
+    expired: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ToAsk:
+    claim: Claim
+    ask_from: date
+    age: Age
+    band: str
+
+
+@dataclass(frozen=True, slots=True)
+class MakerToAsk:
+    maker: Maker
+    open_now: bool
+    opens_at: datetime | None
+    claims: tuple[ToAsk, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ToTell:
+    claim: Claim
+    news: str
+    since: date
+
+
+@dataclass(frozen=True, slots=True)
+class PersonToTell:
+    person: Person
+    due_on: date
+    items: tuple[ToTell, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PersonToShip:
+    person: Person
+    address_confirmed: bool
+    claims: tuple[Claim, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ToDecide:
+    """What waits for the house: about a claim, or a promise made to a participant (then without a claim)."""
+
+    claim: Claim | None
+    participant: str | None
+    why: str
+    since: date
+    promise_id: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """Something promised to a participant on a day."""
+
+    id: int
+    person_id: int
+    due_on: date
+
+
+@dataclass(frozen=True, slots=True)
+class Today:
+    """The five lists as of one instant."""
+
+    as_of: datetime
+    submit: tuple[ToSubmit, ...]
+    ask: tuple[MakerToAsk, ...]
+    tell: tuple[PersonToTell, ...]
+    ship: tuple[PersonToShip, ...]
+    decide: tuple[ToDecide, ...]
