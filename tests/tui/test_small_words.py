@@ -92,6 +92,11 @@ class TestVeils:
         secrets = [masking.full_name("Ada", "A"), masking.full_name("Ada Fenn", "Fern")]
         assert veiled("Ada Fenn and Ada", secrets).shown(on_air=True) == "Fern and A"
 
+    @pytest.mark.parametrize("said", ["TRK99", "trk 99", "Trk-99", "TRK  99"])
+    def test_a_number_is_hidden_in_any_spelling(self, said):
+        shown = veiled(f"“{said}” follows no rule.", [masking.reference("trk 99")]).shown(on_air=True)
+        assert shown == "“hidden on air” follows no rule."
+
     def test_nothing_hidden_hides_nothing(self):
         assert veiled("K4 is in hand.", [masking.reference("")]).shown(on_air=True) == "K4 is in hand."
 

@@ -273,6 +273,15 @@ class TestParcels:
             assert "Parcels: 1 on its way." in player.words
         assert stage.claim(tag).state == "shipped"
 
+    async def test_on_air_a_doubt_about_the_tracking_number_does_not_say_it(self, stage):
+        tag = here(stage)
+        async with stage.open(on_air=True, size=(140, 40)) as player:
+            await player.press("p", "enter", *["enter"] * STEPS_FOR_ONE_CARD, "enter")
+            await player.type("trk 99", "enter", "down", "enter")
+            assert "follows no published rule" in player.status
+            assert "TRK" not in player.seen
+        assert stage.claim(tag).state == "shipped"
+
     async def test_on_air_the_tracking_number_is_hidden(self, stage):
         self.on_its_way(stage)
         async with stage.open(on_air=True, size=(140, 40)) as player:
