@@ -10,7 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from breakdesk.rules.claim import ENDING_ALL_NEWS, ENDING_THE_HOUSES_DEBT, Claim, Event
-from breakdesk.rules.story import EVENT_KINDS, active, fold
+from breakdesk.rules.events.effects import EFFECTS
+from breakdesk.rules.story import active, fold
 
 RULE = settings(max_examples=150, deadline=None)
 START = date(2026, 1, 5)
@@ -299,6 +300,6 @@ def test_every_kind_of_event_can_be_told() -> None:
         "owner": {"owner_kind": "house"}, "follow_up": {"on": "2026-03-01"},
         "same_person": {"from": ADA, "to": BO, "places": ["owner"]},
     }  # fmt: skip
-    for kind in EVENT_KINDS:
+    for kind in EFFECTS:
         event = pulled() if kind == "pulled" else on(1, kind, **bodies.get(kind, {}))
         assert isinstance(claim_of(pulled(), on(0, "submitted"), event), Claim)

@@ -1,0 +1,1 @@
+"""What the events of a claim's history do to it, kind by kind."""
