@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from itertools import takewhile
 from typing import Final
 
+from breakdesk.rules.entry.amounts import amount_in
 from breakdesk.rules.entry.expiry import Expiry, date_after_word, full_date
 from breakdesk.rules.entry.tokens import Piece, pieces_of
 from breakdesk.rules.entry.words import EXPIRY_WORDS, FEATURE_WORDS, KIND_WORDS, PLAN_WORDS, feature_length
@@ -24,38 +25,9 @@ _NUMBER = re.compile(r"#?([0-9]{1,4})")
 _BOX = re.compile(r"(?:b|bx|box)#?([0-9]{1,4})")
 _PICK = re.compile(r"(?:pick)#?([0-9]{1,4})")
 _EXPIRY = re.compile(r"(?:exp|ex|x):?(?=[0-9])", re.IGNORECASE)
-_AMOUNT = re.compile(r"[0-9][0-9,]*(?:\.[0-9]+)?")
-_SIGNED_AMOUNT = re.compile(r"([$€£])([0-9][0-9,]*(?:\.[0-9]+)?)")
-_CODED_AMOUNT = re.compile(r"(?:([a-z]{3})([0-9][0-9,.]*)|([0-9][0-9,.]*)([a-z]{3}))", re.IGNORECASE)
-# Other codes are words of the language, too ("ALL", "TOP", "TRY"), so only these are money beside a bare number.
-_TYPED_CURRENCIES = frozenset(
-    [
-        "AUD",
-        "CAD",
-        "CHF",
-        "CNY",
-        "DKK",
-        "EUR",
-        "GBP",
-        "HKD",
-        "JPY",
-        "KRW",
-        "MXN",
-        "NOK",
-        "NZD",
-        "PHP",
-        "PLN",
-        "SEK",
-        "SGD",
-        "TWD",
-        "USD",
-    ]
-)
 # "x" and "ex" with no date after them may be part of a name.
 _SHORTEST_EXPIRY_NAME = 3
 _PARTING = frozenset("&+")
-_SIGNS = {"€": "EUR", "£": "GBP"}
-_DOLLARS = frozenset({"AUD", "CAD", "HKD", "NZD", "SGD", "TWD", "USD"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -247,19 +219,7 @@ def _take_word(said: Said, texts: Sequence[str]) -> int:
 
 
 def _take_value(said: Said, texts: Sequence[str], currency: str) -> int:
-    amount, taken = "", 0
-    signed = _SIGNED_AMOUNT.fullmatch(texts[0])
-    coded = _CODED_AMOUNT.fullmatch(texts[0])
-    pair = [text.upper() for text in texts[:2]]
-    if signed:
-        dollars = currency if currency in _DOLLARS else "USD"
-        amount, taken = f"{signed[2]} {_SIGNS.get(signed[1], dollars)}", 1
-    elif coded and (coded[1] or coded[4]).upper() in _TYPED_CURRENCIES | {currency}:
-        amount, taken = f"{coded[2] or coded[3]} {(coded[1] or coded[4]).upper()}", 1
-    elif len(pair) == 2 and _AMOUNT.fullmatch(pair[0]) and pair[1] in _TYPED_CURRENCIES | {currency}:
-        amount, taken = f"{pair[0]} {pair[1]}", 2
-    elif len(pair) == 2 and _AMOUNT.fullmatch(pair[1]) and pair[0] in _TYPED_CURRENCIES | {currency}:
-        amount, taken = f"{pair[1]} {pair[0]}", 2
+    amount, taken = amount_in(texts, currency)
     if not taken:
         return 0
     try:
