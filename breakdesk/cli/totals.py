@@ -41,6 +41,10 @@ def totals_command(desk: Desk, by: str | None) -> None:
         say(f"{title}, month by month")
         _say_months(movements)
         say()
+    _say_flow("cards came from makers", view.came)
+    say()
+    _say_flow("cards went to people", view.went)
+    say()
     for expected in view.expected:
         unknown = f"; of {expected.unknown} the data cannot tell" if expected.unknown else ""
         say(f"About {expected.cards:.0f} cards are to be expected within {expected.days} days{unknown}.")
@@ -76,6 +80,11 @@ def _say_months(movements: Iterable[Movement]) -> None:
         for movement in movements
     ]
     say_table(headings, rows, right=range(1, 5))
+
+
+def _say_flow(title: str, lines: Iterable[Line]) -> None:
+    rows = [(line.name, f"{line.count:,}", value_words(line.value, line.no_value)) for line in lines]
+    say_table(("month", title, "value"), rows, right=(1,))
 
 
 def _words(line: Line) -> str:

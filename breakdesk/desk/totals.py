@@ -8,10 +8,11 @@ from datetime import date
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.outlook import outlook
 from breakdesk.desk.problems import Problem
+from breakdesk.rules.claim import Claim
 from breakdesk.rules.debts import Debt, debts_of
 from breakdesk.rules.maker_outlook import total_expected
 from breakdesk.rules.outlook import ExpectedArrivals
-from breakdesk.rules.totals import Movement, Names, Totals, months, totals_of
+from breakdesk.rules.totals import Line, Movement, Names, Totals, by_month, months, totals_of
 from breakdesk.rules.year_sheet import YearSheet, year_sheet
 from breakdesk.store.known import known_claims, read_names, read_postage
 from breakdesk.store.parties import read_house
@@ -28,13 +29,25 @@ class TotalsView:
     makers: Totals
     house_months: tuple[Movement, ...]
     makers_months: tuple[Movement, ...]
+    came: tuple[Line, ...]
+    """The cards that came from makers, by month."""
+    went: tuple[Line, ...]
+    """What was shipped to people, by month."""
     expected: tuple[ExpectedArrivals, ...]
 
 
 def totals(desk: Desk) -> TotalsView:
     """The totals as of the desk's instant."""
     day = read_house().today(desk.clock.as_of())
-    debts = [debt for claim in known_claims(desk.database, day) for debt in debts_of(claim)]
+    debts: list[Debt] = []
+    came: list[tuple[date, Claim]] = []
+    went: list[tuple[date, Claim]] = []
+    for claim in known_claims(desk.database, day):
+        debts += debts_of(claim)
+        if claim.in_hand_on is not None:
+            came.append((claim.in_hand_on, claim))
+        if claim.shipped_on is not None:
+            went.append((claim.shipped_on, claim))
     house, makers = totals_of(debts, day, read_names(desk.database))
     return TotalsView(
         day=day,
@@ -42,6 +55,8 @@ def totals(desk: Desk) -> TotalsView:
         makers=makers,
         house_months=months(debts, "house", day),
         makers_months=months(debts, "makers", day),
+        came=by_month(came, day),
+        went=by_month(went, day),
         expected=total_expected(outlook(desk)),
     )
 

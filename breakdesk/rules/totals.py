@@ -132,6 +132,16 @@ def months(debts: Sequence[Debt], side: Side, today: date, count: int = 12) -> t
     return tuple(movement(debts, side, start, end) for start, end in zip(starts, ends, strict=True))
 
 
+def by_month(dated: Iterable[tuple[date, Claim]], today: date, count: int = 12) -> tuple[Line, ...]:
+    """Claims by the month of their day, the oldest first, the present one so far last; other months are left out."""
+    this_month = today.replace(day=1)
+    found: dict[date, list[Claim]] = {add_months(this_month, -back): [] for back in range(count - 1, -1, -1)}
+    for day, claim in dated:
+        if day <= today and day.replace(day=1) in found:
+            found[day.replace(day=1)].append(claim)
+    return tuple(Line(f"{month:%b %Y}", tuple(claims)) for month, claims in found.items())
+
+
 def participant_name(claim: Claim, names: Names) -> str:
     """Who is owed a claim, in words."""
     if claim.owner_kind == "several":

@@ -23,6 +23,7 @@ GROUPINGS: Final = {
     "account": "maker and account",
     "break": "break",
     "months": "end of month",
+    "flow": "month",
 }
 """What the rows may stand for, and how their column is called."""
 
@@ -52,6 +53,8 @@ def total_rows(view: TotalsView, side: str, grouping: str, width: int) -> list[R
     """The rows of one side, `house` or `makers`."""
     if grouping == "months":
         lines = [_month_line(movement) for movement in getattr(view, f"{side}_months")]
+    elif grouping == "flow":
+        lines = list(view.went if side == "house" else view.came)
     else:
         totals: Totals = getattr(view, side)
         lines = list(getattr(totals, f"by_{grouping}"))
@@ -80,6 +83,11 @@ def whole_words(side: Totals) -> str:
     has = "has" if line.no_value == 1 else "have"
     without = f"; {line.no_value:,} {has} no value" if line.no_value else ""
     return f"{who} {claims}{value}{without}."
+
+
+def flow_words(side: str) -> str:
+    """What the rows of cards that came or went are about."""
+    return "Cards that went to people, by month." if side == "house" else "Cards that came from makers, by month."
 
 
 def expected_words(expected: Sequence[ExpectedArrivals]) -> str:

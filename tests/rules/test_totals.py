@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.days import BANDS
 from breakdesk.rules.debts import SIDES, debts_of
-from breakdesk.rules.totals import Names, months, movement, totals_of
+from breakdesk.rules.totals import Names, by_month, months, movement, totals_of
 
 TODAY = date(2026, 6, 15)
 NAMES = Names(makers={1: "Pellwether"}, accounts={}, people={1: "Odalys", 2: "Wren"}, breaks={})
@@ -105,3 +105,16 @@ def test_what_is_owed_today_follows_from_state_and_owner(claim: Claim) -> None:
     assert owed.get("house", False) == (claim.is_open and claim.owner_kind != "house")
     waits = claim.plan == "submit" and claim.state in ("pulled", "submitted")
     assert owed.get("makers", False) == waits
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.lists(st.dates(date(2025, 1, 1), date(2026, 12, 31)), max_size=30))
+def test_what_came_is_counted_once_in_the_month_of_its_day(days):
+    dated = [
+        (day, Claim(id=number, tag=f"T{number}", pull_day=day, last_event_on=day)) for number, day in enumerate(days)
+    ]
+    lines = by_month(dated, TODAY)
+    assert [line.name for line in lines][::11] == ["Jul 2025", "Jun 2026"]
+    for line in lines:
+        assert all(f"{claim.pull_day:%b %Y}" == line.name and claim.pull_day <= TODAY for claim in line.claims)
+    assert sum(line.count for line in lines) == sum(date(2025, 7, 1) <= day <= TODAY for day in days)

@@ -13,7 +13,7 @@ from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.dialogs import Paragraph
 from breakdesk.tui.keys import bindings
-from breakdesk.tui.totals_rows import expected_words, total_columns, total_rows, whole_words
+from breakdesk.tui.totals_rows import expected_words, flow_words, total_columns, total_rows, whole_words
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Provider, Row
 
@@ -36,6 +36,7 @@ COMMANDS = REGISTRY.add(
     _by("account", "a", "By account", "Count by maker and account."),
     _by("break", "k", "By break", "Count by the break in which the cards were pulled."),
     _by("months", "o", "Over time", "What was owed at the end of each month, what came and what went."),
+    _by("flow", "c", "Came, went", "How many cards came from makers and went to people, month by month."),
     Command(
         id="totals.year",
         keys=("y",),
@@ -101,7 +102,8 @@ class TotalsScreen(DeskScreen):
             shown = self.query_one(f"#totals-{side}", LongList)
             shown.set_columns(total_columns(self._grouping, self.size.width))
             shown.show(_provider(rows), len(rows), cursor=cursor)
-            self.query_one(f"#totals-{side}-whole", Paragraph).show(whole_words(getattr(view, side)))
+            said = flow_words(side) if self._grouping == "flow" else whole_words(getattr(view, side))
+            self.query_one(f"#totals-{side}-whole", Paragraph).show(said)
         expected = self.query_one("#totals-expected", Paragraph)
         expected.display = self.size.height >= ROOMY
         expected.show(expected_words(view.expected))
@@ -116,7 +118,10 @@ class TotalsScreen(DeskScreen):
         from breakdesk.tui.screens.backing import BackingScreen
 
         line = cast("Line", event.row.key)
-        whose = "Owed to people" if event.long_list.id == "totals-house" else "Owed by makers"
+        to_people = event.long_list.id == "totals-house"
+        whose = "Owed to people" if to_people else "Owed by makers"
+        if self._grouping == "flow":
+            whose = "Went to people" if to_people else "Came from makers"
         unit = " days old" if self._grouping == "band" else ""
         self.app.push_screen(BackingScreen(f"{whose}: {line.name}{unit}", line.claims))
 

@@ -88,3 +88,13 @@ async def test_behind_a_line_of_the_year_stand_its_claims_or_payments(sample):
         assert "2026: cash paid out" in player.words
         for payment in sheet.cash_paid.payments:
             assert payment.day.isoformat() in player.seen
+
+
+async def test_cards_that_came_and_went_are_counted_month_by_month(sample):
+    async with sample.open(size=(120, 40)) as player:
+        await player.press("f4", "t", "c")
+        assert "Cards that went to people, by month." in player.words
+        assert "Cards that came from makers, by month." in player.words
+        assert "Jun 2026" in player.words
+        await player.press("tab", "end", "enter")
+        assert "Came from makers: Jun 2026" in player.words
