@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from fractions import Fraction
+from operator import attrgetter
 
 from breakdesk.rules.outlook import Curve, Step
 
@@ -44,12 +46,8 @@ def legend() -> str:
 
 
 def _step_on(curve: Curve, day: int) -> Step | None:
-    found = None
-    for step in curve.steps:
-        if step.day > day:
-            break
-        found = step
-    return found
+    place = bisect_right(curve.steps, day, key=attrgetter("day"))
+    return curve.steps[place - 1] if place else None
 
 
 def _row(share: float, last_row: int) -> int:

@@ -33,6 +33,9 @@ Given = ParamSpec("Given")
 Answer = TypeVar("Answer")
 OBJECTS_BETWEEN_SEARCHES = (700, 10, 10)
 """Python's own measure: many short searches, none of which a key press has to wait for."""
+SECONDS_BETWEEN_TURNS = 0.0005
+"""How long the desk's thread may compute before a key that was pressed has its turn; Python's own measure is ten times
+as long as drawing an echo takes."""
 WARNING_SECONDS = 60.0
 """How long a warning about the desk file itself stands on the screen."""
 
@@ -175,5 +178,6 @@ def run_screen(path: Path, clock: Clock | None = None, *, create: bool = False) 
             # What is loaded by now stays until the end: no later search for unreachable objects has to walk it.
             gc.freeze()
             gc.set_threshold(*OBJECTS_BETWEEN_SEARCHES)
+            sys.setswitchinterval(SECONDS_BETWEEN_TURNS)
             app.run()
     return 0

@@ -66,6 +66,7 @@ class OutlookScreen(DeskScreen):
         """Make the screen."""
         super().__init__()
         self._items: tuple[MakerOutlook, ...] = ()
+        self._arrivals: dict[int, tuple[ExpectedArrivals, ...]] = {}
 
     @property
     def desk(self) -> Breakdesk:
@@ -99,8 +100,10 @@ class OutlookScreen(DeskScreen):
 
     async def _reckon(self) -> None:
         items = await self.desk.call(outlook)
+        arrivals = await self.desk.call(lambda _desk: total_expected(items))
         # All makers together come first: it is the answer where one maker's own data are few.
         self._items = (items[-1], *items[:-1])
+        self._arrivals = {0: arrivals}
         rows = [Row(item, _cells(item), "strong" if item.maker is None else "plain") for item in self._items]
         makers = self.query_one("#outlook-makers", LongList)
         makers.show(lambda offset, limit: rows[offset : offset + limit], len(rows))
@@ -147,9 +150,11 @@ class OutlookScreen(DeskScreen):
         return [remark for remark in remarks if remark]
 
     def _expected(self, item: MakerOutlook) -> tuple[ExpectedArrivals, ...]:
-        if item.maker is None:
-            return total_expected((*self._items[1:], self._items[0]))
-        return item.expected()
+        # Adding up what each waiting card may do takes a while; the items are the same until they are read anew.
+        place = self._items.index(item)
+        if place not in self._arrivals:
+            self._arrivals[place] = item.expected()
+        return self._arrivals[place]
 
     # What can be done
 

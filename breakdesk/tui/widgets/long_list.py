@@ -14,7 +14,7 @@ from rich.segment import Segment
 from rich.style import Style
 from textual import events
 from textual.binding import Binding
-from textual.geometry import Size
+from textual.geometry import Region, Size
 from textual.message import Message
 from textual.reactive import reactive
 from textual.scroll_view import ScrollView
@@ -189,10 +189,23 @@ class LongList(Steady, ScrollView, can_focus=True):
         """Keep the cursor on the rows."""
         return max(0, min(cursor, self._wanted.count - 1))
 
-    def watch_cursor(self) -> None:
-        """Bring the cursor into sight."""
+    def watch_cursor(self, before: int, now: int) -> None:
+        """Bring the cursor into sight; where that takes no scrolling, only the two rows concerned are drawn anew."""
         if self._wanted is not self._drawn:
             return
+        if self._drawn_top == self._top() and all(self._is_in_sight(index) for index in (before, now)):
+            self.refresh(self._line_of(before), self._line_of(now))
+            self._tell()
+            return
+        self._follow_cursor()
+
+    def _is_in_sight(self, index: int) -> bool:
+        return 0 <= index - self._drawn_top < self._body_height and self._drawn.row(index) is not None
+
+    def _line_of(self, index: int) -> Region:
+        return Region(0, index - self._drawn_top + 1, self.size.width, 1)
+
+    def _follow_cursor(self) -> None:
         height = self._body_height
         top = self.scroll_offset.y
         target = max(min(top, self.cursor), self.cursor - height + 1)
@@ -207,7 +220,8 @@ class LongList(Steady, ScrollView, can_focus=True):
 
     def on_resize(self) -> None:
         """Keep the cursor in sight."""
-        self.watch_cursor()
+        if self._wanted is self._drawn:
+            self._follow_cursor()
         self._settle()
 
     def action_move(self, step: int) -> None:
