@@ -9,6 +9,8 @@ from enum import StrEnum
 from breakdesk.files.plain_text import shown_in_a_line
 
 MOST_LISTED = 1_000
+PRIVATE_COLUMNS = frozenset({"code", "reference", "email", "phone", "address"})
+"""Columns whose values no sentence repeats: sentences are read on a stream, and kept in the logs of other programs."""
 
 
 class Severity(StrEnum):
@@ -38,7 +40,8 @@ def problem_sentence(problem: Problem) -> str:
         where.append(f"line {problem.line}")
     if problem.column is not None:
         where.append(f"column {shown_in_a_line(problem.column)}")
-    value = "" if problem.value is None else f': "{shown_in_a_line(problem.value)}"'
+    hidden = problem.value is None or problem.column in PRIVATE_COLUMNS
+    value = "" if hidden else f': "{shown_in_a_line(problem.value or "")}"'
     remedy = f" {problem.remedy}" if problem.remedy else ""
     warning = "warning: " if problem.severity is Severity.WARNING else ""
     sentence = f"{', '.join(where)}: {warning}{problem.what}{value}.{remedy}"

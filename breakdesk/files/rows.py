@@ -10,7 +10,7 @@ from typing import Any
 from breakdesk.files.cells import Numbering
 from breakdesk.files.headers import Kind, columns_of, folded_heading
 from breakdesk.files.many_cards import with_one_card_a_row
-from breakdesk.files.problems import Problem, Severity, listed
+from breakdesk.files.problems import PRIVATE_COLUMNS, Problem, Severity, listed
 from breakdesk.files.row_checks import check_row, check_rows
 from breakdesk.files.row_kinds import CardRow, ClaimRow, HouseRow, MakerRow, ParticipantRow, Row, SpotRow
 from breakdesk.files.row_readers import reader_of
@@ -37,9 +37,6 @@ _NEEDED: dict[Kind, tuple[tuple[str, ...], ...]] = {
 _TOTALS = frozenset({"total", "totals", "subtotal", "grandtotal", "sum"})
 _ROWS_OF_TOTALS = 3
 
-# A screen that others see lists the problems, too.
-_PRIVATE = frozenset({"code", "reference", "email", "phone", "address"})
-
 _Lines = Sequence[int]
 
 
@@ -64,7 +61,7 @@ def parse_rows(table: Table, house_zone: str, currency: str, today: date) -> tup
         parsed[column] = values
         for position, error in unreadable:
             bad.add(position)
-            value = None if column in _PRIVATE else texts[column][position]
+            value = None if column in PRIVATE_COLUMNS else texts[column][position]
             problems.append(Problem(table.file, lines[position], column, value, error.what, error.remedy))
     problems.extend(_empty_cells(table, lines, texts, bad))
     rows = []

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -14,6 +15,14 @@ def test_a_sentence_says_where_what_and_what_to_do() -> None:
     problem = Problem("spots.csv", 4, "price_paid", "abc", "this is not an amount of money", "Write it like 12.50.")
     assert problem_sentence(problem) == (
         'spots.csv, line 4, column price_paid: this is not an amount of money: "abc". Write it like 12.50.'
+    )
+
+
+@pytest.mark.parametrize("column", ["code", "reference", "email", "phone", "address"])
+def test_a_sentence_never_repeats_what_nobody_else_may_read(column: str) -> None:
+    problem = Problem("claims.csv", 4, column, "Q-2", "the desk has something else", "Correct it.", Severity.WARNING)
+    assert problem_sentence(problem) == (
+        f"claims.csv, line 4, column {column}: warning: the desk has something else. Correct it."
     )
 
 
