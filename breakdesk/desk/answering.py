@@ -4,17 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import TYPE_CHECKING
 
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.desk import Desk
-from breakdesk.desk.telling import house_templates
 from breakdesk.desk.told import tellings_of
 from breakdesk.desk.viewing import owed, product_names
-from breakdesk.files.messages.channels import shortened
-from breakdesk.files.messages.composing import answer_text
-from breakdesk.files.messages.plain import plain_line
-from breakdesk.files.messages.sources import Templates
-from breakdesk.files.messages.views import AnswerClaim, AnswerView
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.owed import Owed, OwedClaim
@@ -24,6 +19,9 @@ from breakdesk.rules.story import active
 from breakdesk.store import history, models
 from breakdesk.store.parties import read_parties
 from breakdesk.store.projecting import people_in
+
+if TYPE_CHECKING:
+    from breakdesk.files.messages.sources import Templates
 
 LONGEST_QUOTE = 300
 
@@ -112,6 +110,11 @@ def answer_for_claim(desk: Desk, person_id: int, tag: str) -> str:
 
 
 def _answer(desk: Desk, person: PersonView, lines: tuple[OwedClaim, ...], templates: Templates | None = None) -> str:
+    # A participant is looked at more often than answered, and messages take a while to load.
+    from breakdesk.desk.telling import house_templates
+    from breakdesk.files.messages.composing import answer_text
+    from breakdesk.files.messages.views import AnswerClaim, AnswerView
+
     claims = [line.claim for line in lines]
     parties = read_parties(desk.database, people_in(claims))
     products = product_names(claims)
@@ -150,6 +153,9 @@ def _answer(desk: Desk, person: PersonView, lines: tuple[OwedClaim, ...], templa
 
 def _last_words(desk: Desk, person_id: int, tag: str) -> str:
     """The latest message to a participant about a claim, as much of it as an answer can quote."""
+    from breakdesk.files.messages.channels import shortened
+    from breakdesk.files.messages.plain import plain_line
+
     for told in tellings_of(desk, person_id):
         if tag in told.tags and not told.undone:
             return shortened(plain_line(told.text or ""), LONGEST_QUOTE)

@@ -8,7 +8,6 @@ from datetime import date, datetime
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Result, refuse
-from breakdesk.desk.telling import record_telling
 from breakdesk.store import history, models
 from breakdesk.store.engine import run
 
@@ -83,6 +82,8 @@ def tell_again(desk: Desk, telling_id: int, channel: str = "", key: int | None =
                 f"There is news since about {', '.join(fresh)} that this message does not know of.",
                 "Tell the new message instead.",
             )
+        from breakdesk.desk.telling import record_telling
+
         record_telling(a, row.participant_id, sorted(claim_ids), channel or row.channel, text, row.template)
         name = models.Participant.get_by_id(row.participant_id).name
         return f"{name} was told again what they were told on {row.day:%A %Y-%m-%d}."
