@@ -97,10 +97,12 @@ class Act:
 
     def finish(self) -> int | None:
         """Writes what follows from the events, then the history; returns the action's number."""
+        parties = None
         if self.new_events:
             changed = self._folded(sorted(self.new_events))
-            self.people |= projecting.write_claims(self.desk.database, changed, self.created)
-        projecting.refresh_people(self.desk.database, self.people)
+            parties = projecting.write_claims(self.desk.database, changed, self.created)
+            self.people |= parties.people.keys()
+        projecting.refresh_people(self.desk.database, self.people, parties)
         if not self.lines:
             return None
         stamp = history.Stamp(self.key, self.kind, self.desk.who, self.desk.machine, self.day, self.desk.clock.now())

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from breakdesk.rules.claim import Claim as Facts
@@ -23,7 +24,7 @@ from breakdesk.store.claims import (
 )
 from breakdesk.store.engine import insert_rows, run
 from breakdesk.store.models import StrictSqlite
-from breakdesk.store.parties import read_parties
+from breakdesk.store.parties import read_house, read_makers, read_parties, read_people
 
 KEYS_AT_ONCE = 300
 
@@ -46,8 +47,8 @@ def claim_words(claim: Facts) -> set[str]:
     return words.words_of(claim.subject, claim.team, claim.reference) | {tag_key(claim.tag).lower()}
 
 
-def write_claims(database: StrictSqlite, claims: Sequence[Facts], created: Collection[int]) -> set[int]:
-    """Writes folded claims to their rows; returns the people whose next telling may have changed."""
+def write_claims(database: StrictSqlite, claims: Sequence[Facts], created: Collection[int]) -> Parties:
+    """Writes folded claims to their rows; returns everybody they concern, whose next telling may have changed."""
     before = {claim.id: claim for claim in claims_with_keys(database, [c.id for c in claims if c.id not in created])}
     people = people_in(claims) | people_in(before.values())
     makers = {claim.maker_id for claim in (*claims, *before.values())}
@@ -63,7 +64,7 @@ def write_claims(database: StrictSqlite, claims: Sequence[Facts], created: Colle
     changed = [claim for claim in claims if claim.id not in created]
     delete_news([claim.id for claim in changed])
     _insert_news(database, changed)
-    return people
+    return parties
 
 
 def insert_claims(
@@ -119,16 +120,26 @@ UPDATE participant SET last_told_on =
 """
 
 
-def refresh_people(database: StrictSqlite, person_ids: Collection[int]) -> None:
-    """Brings the last telling and the next one of some participants up to date."""
+def refresh_people(database: StrictSqlite, person_ids: Collection[int], known: Parties | None = None) -> None:
+    """Brings the last telling and the next one of some participants up to date.
+
+    The house and the makers in `known` are taken as they are; participants are read anew, as a delivery that was just
+    written confirms an address.
+    """
     wanted = sorted(person_ids)
     for start in range(0, len(wanted), KEYS_AT_ONCE):
         part = wanted[start : start + KEYS_AT_ONCE]
         marks = ", ".join("?" for _ in part)
         run(database, f"{_LAST_TOLD} WHERE participant.id IN ({marks})", part)
         claims = list(claims_of_people(database, part))
+        people = read_people(database, people_in(claims) | set(part))
         makers = {claim.maker_id for claim in claims}
-        parties = read_parties(database, people_in(claims) | set(part), maker_ids=makers)
+        if known is None:
+            known = Parties(house=read_house(), makers=read_makers(database, makers), people={})
+        unread = makers - known.makers.keys() - {None}
+        if unread:
+            known = replace(known, makers={**known.makers, **read_makers(database, unread)})
+        parties = replace(known, people=people)
         due = telling_days(claims, parties)
         _refresh_decisions(database, claims, parties)
         for person_id in part:
@@ -175,7 +186,7 @@ def refresh_due_days(database: StrictSqlite) -> int:
                 "UPDATE claim SET submit_by = ?, ask_from = ?, decide_from = ? WHERE id = ?",
                 (*due, claim.id),
             )
-    refresh_people(database, set(parties.people))
+    refresh_people(database, set(parties.people), parties)
     return moved
 
 
