@@ -7,6 +7,7 @@ import re
 import sys
 import unicodedata
 from collections.abc import Iterable, Sequence
+from operator import add
 from typing import Any
 
 import click
@@ -51,8 +52,10 @@ def say_json(value: Any) -> None:
 
 def say_table(headings: Sequence[str], rows: Iterable[Sequence[str]], *, right: Iterable[int] = ()) -> None:
     """Prints a table with aligned columns; `right` names the columns that hold numbers."""
-    for line in table_lines(headings, rows, right=right):
-        click.echo(line)
+    lines = table_lines(headings, rows, right=right)
+    if lines:
+        # Once for the whole table: a large one has tens of thousands of lines.
+        click.echo("\n".join(lines))
 
 
 def table_lines(headings: Sequence[str], rows: Iterable[Sequence[str]], *, right: Iterable[int] = ()) -> list[str]:
@@ -61,18 +64,12 @@ def table_lines(headings: Sequence[str], rows: Iterable[Sequence[str]], *, right
     Where all headings are empty there is no line of them.
     """
     head = [list(headings)] if any(headings) else []
-    cells = [*head, *([plain_line(cell) for cell in row] for row in rows)]
-    if not cells:
-        return []
-    widths = [max(map(_width, column)) for column in zip(*cells, strict=True)]
     numbers = frozenset(right)
-    return [
-        GAP.join(
-            _padded(cell, width, to_the_right=position in numbers)
-            for position, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ).rstrip()
-        for row in cells
-    ]
+    columns = (
+        _column(list(map(plain_line, column)), to_the_right=position in numbers)
+        for position, column in enumerate(zip(*head, *rows, strict=True))
+    )
+    return [GAP.join(row).rstrip() for row in zip(*columns, strict=True)]
 
 
 def say_fields(fields: Iterable[tuple[str, str]]) -> None:
@@ -83,9 +80,12 @@ def say_fields(fields: Iterable[tuple[str, str]]) -> None:
         click.echo(f"{label.ljust(width)}{GAP}{value}")
 
 
-def _padded(cell: str, width: int, *, to_the_right: bool) -> str:
-    spaces = " " * (width - _width(cell))
-    return spaces + cell if to_the_right else cell + spaces
+def _column(cells: Sequence[str], *, to_the_right: bool) -> list[str]:
+    """Cells made equally wide."""
+    widths = list(map(_width, cells))
+    widest = max(widths)
+    spaces = [" " * (widest - width) for width in widths]
+    return list(map(add, spaces, cells) if to_the_right else map(add, cells, spaces))
 
 
 def _width(text: str) -> int:

@@ -7,7 +7,9 @@ from breakdesk.rules.claim import Claim
 
 def what_of(claim: Claim) -> str:
     """A card in a few words, such as "Ana Moor Gold /25"."""
-    subject = " & ".join(part.strip() for part in claim.subject.split(";") if part.strip())
+    subject = claim.subject.strip()
+    if ";" in subject:
+        subject = " & ".join(part.strip() for part in subject.split(";") if part.strip())
     parts = [subject, claim.variation]
     if claim.numbered_to is not None:
         parts.append(f"{claim.serial}/{claim.numbered_to}" if claim.serial is not None else f"/{claim.numbered_to}")

@@ -25,7 +25,7 @@ from breakdesk.rules.ownership import Owner
 from breakdesk.store.claims import COLUMNS
 from breakdesk.store.models import StrictSqlite
 
-ROUNDS, SAVES = 7, 60
+ROUNDS, SAVES = 5, 60
 _BARE = """
 import sys; sys.modules["psycopg"] = sys.modules["psycopg2"] = None
 import peewee, pendulum, sqlite3
