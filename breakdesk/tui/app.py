@@ -160,8 +160,9 @@ def run_screen(path: Path, clock: Clock | None = None, *, create: bool = False) 
         desk, loads = begun
         held.callback(desk.close)
         unlock_before_the_screen(desk)
-        first_count = desk.submit(summary)
         house = desk.submit(lambda _desk: read_house()).result()
+        # While the desk counts, the screen is made.
+        first_count = desk.submit(summary)
         settings = machine.machine
         app = Breakdesk(
             desk,
