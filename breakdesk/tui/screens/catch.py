@@ -79,7 +79,6 @@ class CatchScreen(LineActions, ClaimActions, BreakActions):
 
     def on_mount(self) -> None:
         """Sit down where one sat last, and let the clock run."""
-        super().on_mount()
         self.set_interval(CLOCK_SECONDS, self.show_break)
         self.set_interval(KEEP_SECONDS, self.keep)
         self.run_worker(self._begin(), group="table", description="open the break")
@@ -91,7 +90,6 @@ class CatchScreen(LineActions, ClaimActions, BreakActions):
 
     def on_screen_resume(self) -> None:
         """Read the night anew: something may have been done elsewhere."""
-        super().on_screen_resume()
         if self.seat is not None and self.seat.table is not None:
             self.run_worker(self.refresh_night(), group="night", exclusive=True, description="read the night")
 
@@ -109,10 +107,12 @@ class CatchScreen(LineActions, ClaimActions, BreakActions):
 
     async def sit(self, break_id: int | None, *, anew: bool = False) -> None:
         """Sit down at a break; its words are read off the key path."""
-        if self.seat is not None:
-            self.seat.line = self.query_one(EntryLine).value
+        typed, before = self.query_one(EntryLine).value, self.seat
+        if before is not None:
+            before.line = typed
         seat = self.seats.take(break_id)
-        self.take_up(seat.line)
+        # Whoever types before the first break is open types for it.
+        self.take_up(typed if before is None else seat.line)
         if seat.table is None or anew:
             seat.table = await self.desk.call(open_table, break_id)
         if self.seat is seat:

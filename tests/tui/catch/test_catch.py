@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from threading import Event
 from typing import Any
 
 import pytest
@@ -138,6 +139,22 @@ async def test_what_is_kept_is_shown_and_let_go(night: Stage, seen: Seen) -> Non
         await pilot.press("ctrl+l")
         assert screen.reading.box.value is None
         assert "kept:" not in seen(app)
+
+
+async def test_what_is_typed_while_the_break_is_still_being_opened_is_not_lost(night: Stage, seen: Seen) -> None:
+    app = night.app()
+    async with app.run_test(size=(100, 30)) as pilot:
+        go_on = Event()
+        night.desk.submit(lambda _desk: go_on.wait(10))
+        await pilot.press("f3", *"marl /10")
+        screen = app.screen
+        assert isinstance(screen, CatchScreen)
+        assert screen.seat is None
+        go_on.set()
+        await settled(pilot, lambda: "Kai Marlowe" in seen(app))
+        assert line_of(screen).value == "marl /10"
+        await pilot.press("enter")
+        await settled(pilot, lambda: len(claims(night)) == 1)
 
 
 async def test_a_half_typed_line_is_offered_again_at_the_next_start(night: Stage) -> None:
