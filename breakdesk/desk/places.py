@@ -12,7 +12,7 @@ def remember(desk: Desk, name: str, value: str) -> Problem | None:
     """Keeps a place under a name, replacing an earlier one; says what stood in the way, where something did."""
     try:
         with desk.database.atomic():
-            models.Setting.replace(name=name, value=value).execute()
+            models.Setting.insert(name=name, value=value).on_conflict_replace().execute()
     except Exception as error:
         problem = problem_of(desk, error)
         if problem is None:

@@ -159,7 +159,7 @@ SELECT participant.id, participant.name, participant.handle, participant.on_air_
 def people_rows(database: StrictSqlite, person_ids: Sequence[int]) -> list[tuple[int, str, str, str, int]]:
     """Participants with how many cards they are owed, by folded name."""
     sql = _PEOPLE.format(marks=", ".join("?" for _ in person_ids))
-    return [tuple(row) for row in run(database, sql, person_ids)]  # type: ignore[misc]
+    return [tuple(row) for row in run(database, sql, person_ids)]
 
 
 def claims_of_people(database: StrictSqlite, person_ids: Sequence[int], limit: int) -> list[int]:

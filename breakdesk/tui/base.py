@@ -32,7 +32,7 @@ DAY_CHECK_SECONDS = 30
 """How often a screen looks whether midnight has passed: the program may run through it."""
 
 
-class DeskScreen(Steady, Screen[None]):
+class DeskScreen(Steady, Screen[Any]):
     """A screen of the desk: it names itself, says what it is, registers its commands and composes its body."""
 
     TITLE_WORDS: ClassVar[str] = ""

@@ -56,7 +56,7 @@ class ActingScreen(DeskScreen):
 
     def read_again(self) -> None:
         """Read again what is shown; a reading that is under way is superseded."""
-        self.run_worker(self.reload, group="reading", exclusive=True, description="read what is shown")
+        self.read_anew(self.reload, "read what is shown")
 
     def walk(self, work: Coroutine[Any, Any, None]) -> None:
         """Run what a key started, after what the keys before it started; nothing that writes is ever cut short."""

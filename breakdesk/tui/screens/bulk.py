@@ -96,7 +96,7 @@ class BulkScreen(ActingScreen):
     def on_screen_resume(self) -> None:
         """Read anew."""
         if self._stop is None:
-            self.run_worker(cast("Any", self.reload), group="read", exclusive=True, description="choose participants")
+            self.read_anew(self.reload, "choose participants")
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """While something goes on nothing else begins."""

@@ -91,5 +91,4 @@ class BoardDialog(Dialog[None]):
 
     def on_mount(self) -> None:
         """Fill it in."""
-        super().on_mount()
         self.query_one("#board-page", Board).show(self._rows)

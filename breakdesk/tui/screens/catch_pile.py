@@ -71,7 +71,6 @@ class PileScreen(DeskScreen):
 
     def on_mount(self) -> None:
         """Show the first claim."""
-        super().on_mount()
         self._show()
 
     @property

@@ -80,7 +80,7 @@ class ClaimScreen(DeskScreen):
 
     def on_screen_resume(self) -> None:
         """Read anew."""
-        self.run_worker(self._show, group="claim", exclusive=True, description="read a claim")
+        self.read_anew(self._show, "read a claim")
 
     async def _show(self) -> None:
         found = await self.desk.call(_read, self._tag)

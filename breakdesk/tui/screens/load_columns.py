@@ -105,9 +105,9 @@ class ColumnsScreen(DeskScreen):
                 id="columns-list",
             )
 
-    async def on_mount(self) -> None:
+    def on_mount(self) -> None:
         """Look at the file."""
-        await self._look()
+        self.read_anew(self._look, "look at a spreadsheet")
 
     async def _look(self) -> None:
         found = await self.desk.call(first_look, self._path, self._map)

@@ -151,7 +151,6 @@ class AnswersScreen(ActingScreen):
 
     def on_screen_resume(self) -> None:
         """Read anew."""
-        super().on_screen_resume()
         if not self.came_from_dialog():
             self.read_again()
 

@@ -77,7 +77,7 @@ class OwedScreen(DeskScreen):
 
     def on_screen_resume(self) -> None:
         """Count and show anew."""
-        self.run_worker(self._show, group="list", exclusive=True, description="list who is owed")
+        self.read_anew(self._show, "list who is owed")
 
     async def _show(self) -> None:
         count = await self.desk.call(count_owed)

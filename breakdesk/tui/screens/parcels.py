@@ -91,7 +91,6 @@ class ParcelsScreen(ActingScreen):
 
     def on_screen_resume(self) -> None:
         """Read anew."""
-        super().on_screen_resume()
         if self.came_from_dialog():
             return
         if not self.query_one(Input).value:

@@ -87,7 +87,7 @@ class PersonScreen(DeskScreen):
 
     def on_screen_resume(self) -> None:
         """Read anew."""
-        self.run_worker(self._show, group="person", exclusive=True, description="read a person")
+        self.read_anew(self._show, "read a person")
 
     async def _show(self) -> None:
         view = await self.desk.call(person_view, self._person_id)

@@ -88,7 +88,6 @@ class RoundScreen(ActingScreen):
 
     def on_screen_resume(self) -> None:
         """Read the list anew: something may have been done elsewhere since."""
-        super().on_screen_resume()
         if not self.came_from_dialog():
             self.read_again()
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from typing import Any, Final, cast
+from typing import Final, cast
 
 from textual import on
 from textual.app import ComposeResult
@@ -102,7 +102,7 @@ class TemplatesScreen(ActingScreen):
 
     def on_screen_resume(self) -> None:
         """Read anew."""
-        self.run_worker(cast("Any", self.reload), group="read", exclusive=True, description="read the wording")
+        self.read_anew(self.reload, "read the wording")
 
     async def reload(self) -> None:
         """Read every text."""

@@ -54,7 +54,7 @@ class UndoScreen(DeskScreen):
 
     def on_screen_resume(self) -> None:
         """Read anew."""
-        self.run_worker(self._show, group="undo", exclusive=True, description="list the last actions")
+        self.read_anew(self._show, "list the last actions")
 
     async def _show(self) -> None:
         rows = [Row(item, (str(item.number), item.kind, item.names)) for item in await self.desk.call(_last)]
