@@ -21,7 +21,6 @@ from breakdesk.files.column_map import ColumnMap
 from breakdesk.files.problems import Problem
 from breakdesk.files.typed_paths import typed_paths, with_folders_opened
 from breakdesk.tui.base import DeskScreen
-from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.dialogs import Choice, Choices, Paragraph, Pick, ShowText
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.load_words import (
@@ -39,6 +38,7 @@ from breakdesk.tui.load_words import (
     warning_count,
 )
 from breakdesk.tui.screens.load_columns import ColumnsScreen
+from breakdesk.tui.screens.load_commands import CHOICES, CHOICES_WITH_LINE, COMMANDS
 from breakdesk.tui.screens.start_line_steps import draw_a_start_line
 from breakdesk.tui.widgets.fields import Fields
 from breakdesk.tui.widgets.long_list import LongList
@@ -52,58 +52,6 @@ Answer = TypeVar("Answer")
 
 PROGRESS_SECONDS: Final = 0.1
 """How often the screen looks how far a load is."""
-
-COMMANDS = REGISTRY.add(
-    Command(
-        id="load.again",
-        keys=("r",),
-        label="Check again",
-        tooltip="Check the same files again, after they were corrected.",
-        context="load",
-    ),
-    Command(
-        id="load.other",
-        keys=("e",),
-        label="Other files",
-        tooltip="Go back to the line of paths and change it.",
-        context="load",
-    ),
-    Command(
-        id="load.warnings",
-        keys=("w",),
-        label="To look at",
-        tooltip="Show what keeps no file out but should be looked at, or go back from it.",
-        context="load",
-    ),
-    Command(
-        id="load.columns",
-        keys=("m",),
-        label="Columns",
-        tooltip="Show the columns of a spreadsheet beside ours, and correct what each is taken for.",
-        context="load",
-    ),
-    Command(
-        id="load.start-line",
-        keys=("l",),
-        label="Start line",
-        tooltip="Spread what waited before today over some weeks; shown before it is done, and deadlines stay.",
-        context="load",
-    ),
-    Command(
-        id="load.cancel",
-        keys=("c",),
-        label="Stop",
-        tooltip="Stop what is going on; nothing of it is saved.",
-        context="load",
-    ),
-)
-
-CHOICES: Final = (Choice("load", "Load them now"), Choice("other", "Other files"))
-CHOICES_WITH_LINE: Final = (
-    Choice("load", "Load them now"),
-    Choice("line", "Load them, then draw a start line", "nothing old is late on the first day"),
-    Choice("other", "Other files"),
-)
 
 
 class LoadScreen(DeskScreen):

@@ -1,0 +1,60 @@
+"""What can be done on the load screen, and what is offered once files were checked."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from breakdesk.tui.commands import REGISTRY, Command
+from breakdesk.tui.dialogs import Choice
+
+COMMANDS = REGISTRY.add(
+    Command(
+        id="load.again",
+        keys=("r",),
+        label="Check again",
+        tooltip="Check the same files again, after they were corrected.",
+        context="load",
+    ),
+    Command(
+        id="load.other",
+        keys=("e",),
+        label="Other files",
+        tooltip="Go back to the line of paths and change it.",
+        context="load",
+    ),
+    Command(
+        id="load.warnings",
+        keys=("w",),
+        label="To look at",
+        tooltip="Show what keeps no file out but should be looked at, or go back from it.",
+        context="load",
+    ),
+    Command(
+        id="load.columns",
+        keys=("m",),
+        label="Columns",
+        tooltip="Show the columns of a spreadsheet beside ours, and correct what each is taken for.",
+        context="load",
+    ),
+    Command(
+        id="load.start-line",
+        keys=("l",),
+        label="Start line",
+        tooltip="Spread what waited before today over some weeks; shown before it is done, and deadlines stay.",
+        context="load",
+    ),
+    Command(
+        id="load.cancel",
+        keys=("c",),
+        label="Stop",
+        tooltip="Stop what is going on; nothing of it is saved.",
+        context="load",
+    ),
+)
+
+CHOICES: Final = (Choice("load", "Load them now"), Choice("other", "Other files"))
+CHOICES_WITH_LINE: Final = (
+    Choice("load", "Load them now"),
+    Choice("line", "Load them, then draw a start line", "nothing old is late on the first day"),
+    Choice("other", "Other files"),
+)
