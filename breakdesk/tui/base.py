@@ -30,6 +30,8 @@ from breakdesk.tui.widgets.key_line import KeyLine, StatusLine
 
 DAY_CHECK_SECONDS = 30
 """How often a screen looks whether midnight has passed: the program may run through it."""
+LONGEST_PAUSE = 0.005
+"""Seconds without a picture when another place is opened."""
 
 
 class DeskScreen(Steady, Screen[Any]):
@@ -201,6 +203,10 @@ class DeskApp(Steady, App[None], inherit_bindings=False):
     def action_open(self, page: str) -> None:
         """Open a page that no key leads to, above what is open."""
         self.push_screen(self.PAGES[page]())
+
+    def delay_update(self, delay: float = LONGEST_PAUSE) -> None:
+        """Hold pictures back while another place is opened, for less long than Textual would."""
+        super().delay_update(min(delay, LONGEST_PAUSE))
 
     def action_go(self, place: str) -> None:
         """Go to a place, as it was left; from a page within that place, leave the page as Esc would."""

@@ -51,19 +51,27 @@ def rows_of(folder: Path, parts: set[str]) -> Iterator[Row]:
         "keys": lambda: screens.echoes(large),
         "changes": lambda: screens.changes(large)[0],
         "saving": lambda: commands.saving({size: desks[size] for size in SIZES[1:]}),
-        "load": lambda: load.loading(folder / "load", SIZES[-1]),
         "today": lambda: [commands.todays_lists(large)],
         "memory": lambda: screens.memory(desks),
+        "load": lambda: load.loading(folder / "load", SIZES[-1]),
     }
     try:
         for name, measure in measured.items():
             if not parts or name in parts:
-                for row in measure():
+                for row in _tried(name, measure):
                     sys.stdout.write(f"{row.written()}\n")
                     sys.stdout.flush()
                     yield row
     finally:
         commands.forget_marks(large)
+
+
+def _tried(name: str, measure: Callable[[], list[Row]]) -> list[Row]:
+    """The rows of a part; one that says so where it could not be measured, so that the others still can."""
+    try:
+        return measure()
+    except (AssertionError, OSError, TimeoutError) as error:
+        return [Row(name, "", f"could not be measured: {type(error).__name__}", None)]
 
 
 def write_page(rows: list[Row]) -> None:

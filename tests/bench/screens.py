@@ -22,8 +22,8 @@ SCREEN = (PYTHON, "-m", "breakdesk")
 BARE_WORDS = "bare and ready"
 USEFUL = "decisions for you"
 """The last words that stand on the first screen once it is useful."""
-STARTS, KEYS, VISITS = 9, 60, 15
-BACKUP_SECONDS = 25.0
+STARTS, KEYS, VISITS = 7, 40, 8
+BACKUP_SECONDS = 20.0
 """After so long the first backup of a session is over."""
 
 
@@ -156,7 +156,7 @@ def changes(path: Path) -> tuple[list[Row], list[float]]:
         for key in ("f4", "f5", "f6", "f7", "f2"):
             terminal.press(key)
             terminal.settle()
-        switched = [time for _ in range(VISITS) for time in _lasts(terminal, ("f4", "f5", "f6", "f2"))]
+        switched = [terminal.press(key) for _ in range(VISITS) for key in ("f4", "f5", "f6", "f2")]
         terminal.press("f4")
         opened = []
         for _ in range(VISITS):
@@ -173,7 +173,8 @@ def changes(path: Path) -> tuple[list[Row], list[float]]:
         _go(terminal, ("f4", "c"))
         scrolled = _lasts(terminal, ["page down"] * 60 + ["end", "home", "end", "page up", "home", "down"] * 5)
     return [
-        _within("switching screens", 50, switched),
+        _within("switching screens, to the picture of the place as it was left", 50, _firsts(switched)),
+        _within("switching screens, to the place read anew", 50, [a.last for a in switched if a.last is not None]),
         _within("opening a participant, to their first claim", 50, opened),
         _within("searching as you type", 50, searched),
         _within("scrolling and jumping in the list of all claims", 30, scrolled, worst=True),

@@ -57,7 +57,11 @@ class SearchScreen(DeskScreen):
 
     @on(Input.Changed)
     def _search(self, event: Input.Changed) -> None:
-        self.run_worker(self._find(event.value), group="search", exclusive=True, description="search")
+        # The letter that was typed is drawn before anything is looked for.
+        self.call_after_refresh(self._begin, event.value)
+
+    def _begin(self, text: str) -> None:
+        self.run_worker(self._find(text), group="search", exclusive=True, description="search")
 
     async def _find(self, text: str) -> None:
         hits = await self.desk.call(look_for, text)
