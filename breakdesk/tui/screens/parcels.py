@@ -267,7 +267,7 @@ class ParcelsScreen(ActingScreen):
 
 def _counted(parcels: tuple[ParcelLine, ...]) -> str:
     parts = [
-        f"{count} {words}"
+        f"{count} {words if count == 1 else words.replace('its way', 'their way')}"
         for state, words in PARCEL_WORDS.items()
         if (count := sum(line.state == state for line in parcels))
     ]
