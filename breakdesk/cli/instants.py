@@ -81,7 +81,7 @@ def clock_for(written: date | datetime | None) -> Clock:
     day = written.date() if isinstance(written, datetime) else written
     zone = read_house().zone_on(day)
     if not isinstance(written, datetime):
-        return Clock(named=start_of_day(day, zone), named_day=day)
+        return Clock(named=start_of_day(day, zone))
     try:
         return Clock(named=resolve_local(written, zone))
     except ValueError as error:

@@ -64,7 +64,7 @@ def _sample_clock(on: Written) -> Clock:
     if not isinstance(on, datetime):
         if on is None:
             raise ValueError("no instant was named")
-        return Clock(named=start_of_day(on, ZONE), named_day=on)
+        return Clock(named=start_of_day(on, ZONE))
     if on.tzinfo is not None:
         return Clock(named=on.astimezone(UTC))
     try:

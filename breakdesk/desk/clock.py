@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 
 
 def machine_now() -> datetime:
@@ -18,8 +18,6 @@ class Clock:
 
     tell: Callable[[], datetime] = machine_now
     named: datetime | None = None
-    named_day: date | None = None
-    """Set with `named` where a bare date was given: its first instant in the house's zone."""
 
     def now(self) -> datetime:
         """The instant at which things are recorded."""

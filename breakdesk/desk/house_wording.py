@@ -37,7 +37,6 @@ from breakdesk.files.messages.sources import (
 
 FOLDER, VERSIONS = "templates", "template versions"
 TRIED = "this text"
-LARGEST = 20_000
 _STAMP = "%Y%m%dT%H%M%S%fZ"
 _VERSION = re.compile(r"(\d{8}T\d{12}Z)\.txt")
 

@@ -35,12 +35,9 @@ def look_order(desk: Desk, maker: str) -> str:
     return kept if kept in ORDERS else ORDERS[0]
 
 
-def set_look_order(desk: Desk, maker: str, order: str) -> Problem | None:
-    """Keeps the order of a maker's page: by reference, date or name."""
-    if order not in ORDERS:
-        return Problem(f"{order} is no order here.", f"Use one of: {', '.join(ORDERS)}.")
-    remember(desk, _ORDER_OF + folded(maker), order)
-    return None
+def turn_look_order(desk: Desk, maker: str) -> None:
+    """Takes the next order for a maker's page and keeps it: by reference, date or name."""
+    remember(desk, _ORDER_OF + folded(maker), ORDERS[(ORDERS.index(look_order(desk, maker)) + 1) % len(ORDERS)])
 
 
 def look(desk: Desk, maker: str, unchanged: Sequence[str], moved: int = 0, key: int | None = None) -> Result:

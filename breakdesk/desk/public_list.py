@@ -33,11 +33,10 @@ class OnTheList:
 
 @dataclass(frozen=True, slots=True)
 class PublicList:
-    """The post, who is on it, and whether the house lets it count as telling."""
+    """The post, and who is on it."""
 
     message: Message
     people: tuple[OnTheList, ...]
-    tells: bool
 
 
 def public_list(desk: Desk, templates: Templates | None = None) -> PublicList:
@@ -48,7 +47,7 @@ def public_list(desk: Desk, templates: Templates | None = None) -> PublicList:
     view = PublicView(house_name=house.name, lines=tuple(line for one in people for line in one.lines), on=today)
     channel = channel_for(PUBLIC, house.terms.count_on("direct_limit", today))
     message = public_post(view, house.terms.on("tone", today), channel, templates or house_templates(desk))
-    return PublicList(message, people, house.terms.on("public_list_tells", today) == "on")
+    return PublicList(message, people)
 
 
 def _people(desk: Desk) -> Iterator[OnTheList]:

@@ -29,7 +29,6 @@ class SubmitCard:
     code_problem: str
     is_partial: bool
     house_zone: str
-    maker_zone: str
     submit_by: datetime | None
     expiry_end: datetime | None
     days_left: int | None
@@ -53,7 +52,6 @@ def submit_card(desk: Desk, tag: str) -> SubmitCard | None:
         code_problem=found.sentence if isinstance(found, Problem) else "",
         is_partial=is_partial(code),
         house_zone=house.zone_at(now),
-        maker_zone=maker.zone_on(maker.today(now)),
         submit_by=clocks.submit_by(claim, house, maker),
         expiry_end=clocks.expiry_end(claim, maker),
         days_left=None if claim.expires_on is None else _days_left(claim.expires_on, maker.today(now)),

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from breakdesk.rules.compact import compact
 
 UNREADABLE = "?"
-MASK = "********"
 
 _SEPARATORS = "._/:"
 _DIGITS = "0123456789"
@@ -85,11 +84,6 @@ def lookalike_readings(code: str, limit: int) -> tuple[str, ...]:
                 moved = (*chosen[:place], following, *chosen[place + 1 :])
                 heapq.heappush(waiting, (cost + dearer, moved, place))
     return tuple(readings)
-
-
-def mask(code: str) -> str:
-    """What the stream sees in place of a code: always the same width, so that no length shows; "" for none."""
-    return MASK if code else ""
 
 
 def _fold_symbol(symbol: str) -> str:

@@ -45,11 +45,6 @@ def add_months(day: date, months: int) -> date:
     return date(year, month, min(day.day, monthrange(year, month)[1]))
 
 
-def add_years(day: date, years: int) -> date:
-    """Return the date `years` years after `day`; 29 February becomes 28 February in a common year."""
-    return add_months(day, years * 12)
-
-
 def completed_months(start: date, end: date) -> int:
     """Return the largest number of months m with `add_months(start, m)` on or before `end`.
 

@@ -8,7 +8,6 @@ first of the two.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from functools import lru_cache
@@ -96,15 +95,6 @@ def add_business_days(office: Office, day: date, count: int) -> date:
         day += _DAY
         count -= is_business_day(office, day)
     return day
-
-
-def business_days_between(office: Office, first: date, last: date) -> int:
-    """Return how many business days lie from `first` to `last`, both counted; 0 where `last` is before `first`."""
-    return sum(1 for day in _days(first, last) if is_business_day(office, day))
-
-
-def _days(first: date, last: date) -> Iterator[date]:
-    return (first + timedelta(days=offset) for offset in range((last - first).days + 1))
 
 
 def _opening(office: Office, day: date) -> datetime:

@@ -11,14 +11,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from typing import Final, Literal, NamedTuple
+from typing import Literal, NamedTuple
 
 from breakdesk.rules.claim import Claim, Event
 from breakdesk.rules.outlook import Wait
 from breakdesk.rules.story import active
 
 End = Literal["came", "refused", "void", "closed", "waiting"]
-ENDS: Final[tuple[End, ...]] = ("came", "refused", "void", "closed", "waiting")
 
 
 class WaitFacts(NamedTuple):

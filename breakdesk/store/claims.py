@@ -191,11 +191,6 @@ def claim_with_tag(tag: str) -> int | None:
     return None if row is None else int(row.id)
 
 
-def version_of(claim_id: int) -> int:
-    """The version of a claim's row."""
-    return int(Claim.select(Claim.version).where(Claim.id == claim_id).scalar())
-
-
 def delete_news(claim_ids: Sequence[int]) -> None:
     """Forgets the stored news of some claims, before it is written anew."""
     for start in range(0, len(claim_ids), KEYS_AT_ONCE):

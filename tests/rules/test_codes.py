@@ -78,14 +78,3 @@ def test_an_unreadable_place_is_filled_like_its_neighbours() -> None:
     assert codes.lookalike_readings("74?47", 10) == tuple(f"74{digit}47" for digit in "0123456789")
     assert codes.lookalike_readings("WX?YK", 26) == tuple(f"WX{letter}YK" for letter in SYMBOLS[10:])
     assert len(codes.lookalike_readings("?", 100)) == 36
-
-
-@settings(max_examples=50, deadline=None)
-@given(CODES)
-def test_a_masked_code_tells_nothing(code: str) -> None:
-    assert codes.mask(code) == codes.mask("A")
-    assert not set(codes.mask(code)) & set(SYMBOLS)
-
-
-def test_no_code_has_no_mask() -> None:
-    assert codes.mask("") == ""

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from breakdesk.rules.days import BANDS, add_months, add_years, age, band, completed_months
+from breakdesk.rules.days import BANDS, add_months, age, band, completed_months
 
 DAYS = st.dates(date(1900, 1, 1), date(2199, 12, 31))
 MONTHS = st.integers(-600, 600)
@@ -24,12 +24,6 @@ def test_months_keep_the_day_or_end_on_the_last_of_the_month(day: date, months: 
     if later.day != day.day:
         assert later.day < day.day
         assert (later + timedelta(days=1)).day == 1
-
-
-@RULE
-@given(DAYS, st.integers(-100, 100))
-def test_a_year_is_twelve_months(day: date, years: int) -> None:
-    assert add_years(day, years) == add_months(day, 12 * years)
 
 
 @RULE

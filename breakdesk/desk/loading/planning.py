@@ -36,7 +36,6 @@ class Prepared:
     counts: dict[Kind, Counts]
     problems: tuple[Problem, ...]
     desk_version: int
-    file_count: int
 
     @property
     def has_errors(self) -> bool:
@@ -63,7 +62,7 @@ def prepare(
     for maker_id in names.made_makers:
         note_holidays(plan, maker_id)
     problems = _by_file([*batch.problems, *plan.problems])
-    return Prepared(plan, counts, problems, version, len(paths))
+    return Prepared(plan, counts, problems, version)
 
 
 def _plan_the_rest(

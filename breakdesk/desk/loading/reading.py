@@ -37,11 +37,6 @@ class Batch:
         """Whether a file cannot be taken."""
         return has_errors(self.problems)
 
-    @property
-    def row_count(self) -> int:
-        """How many rows there are in all."""
-        return sum(len(sheet.rows) for sheets in self.sheets.values() for sheet in sheets)
-
 
 Progress = Callable[[str, int, int], None]
 

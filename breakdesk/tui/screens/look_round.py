@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 
 from breakdesk.desk.arriving import InHand, in_hand
 from breakdesk.desk.asking import ANSWER_WORDS
-from breakdesk.desk.looking import look
+from breakdesk.desk.looking import look, look_order, turn_look_order
 from breakdesk.desk.maker_page import ORDERS, MakerToLook, makers_to_look, waiting_claims
 from breakdesk.rules.claim import Claim
 from breakdesk.tui import masking
@@ -97,6 +97,7 @@ class LookRound(RoundScreen):
         maker: MakerToLook = item.data
         if self._maker_id != maker.maker_id:
             self._maker_id, self._moved = maker.maker_id, {}
+        self._order = await self.desk.call(look_order, maker.name)
         claims = await self.desk.call(waiting_claims, maker.maker_id, self._order)
         known = {claim.tag: claim for claim in claims}
         # What moved away stays in sight with its word, so that the page and the list stay side by side.
@@ -158,9 +159,12 @@ class LookRound(RoundScreen):
 
     def action_order(self) -> None:
         """Change the order."""
-        self._order = ORDERS[(ORDERS.index(self._order) + 1) % len(ORDERS)]
+        self.walk(self._change_order())
+
+    async def _change_order(self) -> None:
         if self.item is not None:
-            self.walk(self.show_item(self.item))
+            await self.desk.call(turn_look_order, self.item.data.name)
+            await self.show_item(self.item)
 
     def action_unchanged(self) -> None:
         """Record the look."""

@@ -9,6 +9,7 @@ from textual.app import ComposeResult
 
 from breakdesk.desk.asking import ANSWER_WORDS, Answer, answer
 from breakdesk.desk.describing import what_of
+from breakdesk.desk.looking import look_order, turn_look_order
 from breakdesk.desk.maker_page import ORDERS, waiting_claims
 from breakdesk.desk.problems import Done
 from breakdesk.rules.claim import ANSWER_DAYS, Claim
@@ -156,6 +157,7 @@ class AnswersScreen(ActingScreen):
 
     async def reload(self) -> None:
         """Read the maker's claims."""
+        self._order = await self.desk.call(look_order, self._maker)
         self._claims = await self.desk.call(waiting_claims, self._maker_id, self._order)
         self._marked &= {claim.tag for claim in self._claims}
         self._show()
@@ -184,8 +186,11 @@ class AnswersScreen(ActingScreen):
 
     def action_order(self) -> None:
         """Change the order."""
-        self._order = ORDERS[(ORDERS.index(self._order) + 1) % len(ORDERS)]
-        self.read_again()
+        self.walk(self._change_order())
+
+    async def _change_order(self) -> None:
+        await self.desk.call(turn_look_order, self._maker)
+        await self.reload()
 
     def action_enter_answer(self) -> None:
         """Say what it said."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from breakdesk.desk.looking import look_order, match_page, set_look_order
+from breakdesk.desk.looking import look_order, match_page, turn_look_order
 from breakdesk.desk.problems import Problem
 from breakdesk.store import models
 
@@ -41,8 +41,9 @@ def test_a_maker_that_nobody_knows(filled: Filled) -> None:
 
 def test_the_order_of_a_page_is_kept_for_each_maker(filled: Filled) -> None:
     assert look_order(filled.desk, MAKER) == "reference"
-    assert set_look_order(filled.desk, MAKER, "date") is None
+    turn_look_order(filled.desk, MAKER)
     assert look_order(filled.desk, MAKER.upper()) == "date"
     assert look_order(filled.desk, "Nagisora Card Company") == "reference"
-    assert isinstance(set_look_order(filled.desk, MAKER, "colour"), Problem)
-    assert look_order(filled.desk, MAKER) == "date"
+    turn_look_order(filled.desk, MAKER)
+    turn_look_order(filled.desk, MAKER)
+    assert look_order(filled.desk, MAKER) == "reference"

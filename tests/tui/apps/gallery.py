@@ -9,7 +9,6 @@ from textual.containers import Horizontal, Vertical
 
 from breakdesk.tui import masking
 from breakdesk.tui.base import DeskApp, DeskScreen
-from breakdesk.tui.widgets.bars import Bar, Bars
 from breakdesk.tui.widgets.big_handle import BigHandle
 from breakdesk.tui.widgets.fields import Field, Fields
 from breakdesk.tui.widgets.round_strip import RoundStrip, Step, StripItem
@@ -55,14 +54,6 @@ class Round(DeskScreen):
                         Field("Code", masking.code("AB12-CD34-EF56")),
                         Field("Name", masking.full_name("Tomas Heronsgate", "heron_tom-7")),
                         Field("Reference", ""),
-                    ]
-                )
-                yield Bars(
-                    [
-                        Bar("0-30 days", 41, "1,204.00"),
-                        Bar("31-60 days", 87, "12,204.00"),
-                        Bar("over 365", 2, "9.50"),
-                        Bar("no age", 0),
                     ]
                 )
 

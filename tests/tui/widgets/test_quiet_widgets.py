@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from breakdesk.tui.base import DeskScreen
-from breakdesk.tui.widgets.bars import Bar, Bars, bar_line
+from breakdesk.tui.widgets.bars import bar_line
 from breakdesk.tui.widgets.head_line import day_words
 from breakdesk.tui.widgets.round_strip import RoundStrip, Step, StripItem
 from breakdesk.tui.widgets.sentences import Sentence, Sentences
@@ -34,15 +34,6 @@ def test_bars_are_in_proportion_and_never_too_long(amounts: list[int], width: in
         assert bool(line) == bool(amount)
         if amount == most > 0:
             assert line == "━" * width
-
-
-def test_bars_carry_their_numbers_and_drop_words_first() -> None:
-    bars = Bars([Bar("0-30 days", 1234, "1,000.00"), Bar("over 365", 0)])
-    wide, narrow = plain(bars.build(60)), plain(bars.build(30))
-    assert wide[0].startswith("0-30 days  1,234  1,000.00  ━")
-    assert narrow[0].startswith("0-30 days  1,234  ━")
-    assert narrow[1].rstrip() == "over 365       0"
-    assert all(cell_len(line) <= 60 for line in wide)
 
 
 async def test_the_strip_says_where_one_is_and_keeps_it_in_sight(load_app: Load, seen: Seen) -> None:
