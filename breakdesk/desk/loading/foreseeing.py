@@ -17,7 +17,7 @@ from breakdesk.files.column_map import ColumnMap
 from breakdesk.files.headers import Kind
 from breakdesk.store.rehearsal import rehearsal
 
-MOST_CLAIMS: Final = 20_000
+MOST_CLAIMS: Final = 5_000
 """A longer list is not tried out, since that takes as long as loading it."""
 
 
