@@ -72,10 +72,11 @@ def write_address_labels(
 
     An address that does not fit at the smallest size is left out and named, never cut. Raises OSError.
     """
+    place = _place_of(sheet, first)
     lines = [[line for line in map(plain_line, address) if line] for address in addresses]
     paper = Sheet(sheet.paper, (line for address in lines for line in address), fonts)
     too_long = []
-    place = _started(paper, sheet, first)
+    paper.page()
     for address in lines:
         points = _points_for(paper, sheet, address)
         if points is None:
@@ -108,8 +109,9 @@ def write_sleeve_labels(
     path: Path, sheet: LabelSheet, labels: Sequence[SleeveLabel], first: int = 1, fonts: Sequence[Path] = ()
 ) -> Printed:
     """Writes one label a claim, its tag as a QR code (ISO/IEC 18004) and as text. Raises OSError."""
+    place = _place_of(sheet, first)
     paper = Sheet(sheet.paper, (text for label in labels for text in (label.tag, label.what)), fonts)
-    place = _started(paper, sheet, first)
+    paper.page()
     side = sheet.height - 4
     for label in labels:
         place = _next(paper, sheet, place)
@@ -146,10 +148,9 @@ def draw_code(paper: Sheet, x: float, y: float, side: float, text: str) -> None:
                 )
 
 
-def _started(paper: Sheet, sheet: LabelSheet, first: int) -> int:
+def _place_of(sheet: LabelSheet, first: int) -> int:
     if not 1 <= first <= sheet.count:
         raise ValueError(f"A sheet has the places 1 to {sheet.count}, not {first}.")
-    paper.page()
     return first - 1
 
 

@@ -144,7 +144,13 @@ class Sheet:
 
     def save(self, path: Path) -> None:
         """Writes the file, readable by its owner only. Raises OSError where it cannot be written."""
-        content = bytes(self.pdf.output())
+        try:
+            content = bytes(self.pdf.output())
+        finally:
+            # The library leaves the files of its fonts open.
+            for font in self.pdf.fonts.values():
+                if hasattr(font, "ttfont"):
+                    font.ttfont.close()
         handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | getattr(os, "O_BINARY", 0), 0o600)
         with os.fdopen(handle, "wb") as file:
             file.write(content)
