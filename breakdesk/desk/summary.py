@@ -80,6 +80,14 @@ def moment_words(instant: datetime, zone: str) -> str:
     return f"{local:%a} {local.day} {local:%b} {local:%H:%M}"
 
 
+def limit_words(end: datetime, zone: str) -> str:
+    """A limit in words: the end of its last day where it falls on midnight, as nobody reads "Tue 00:00" as Monday."""
+    last = in_zone(end - timedelta(microseconds=1), zone)
+    if (last.hour, last.minute) != (23, 59):
+        return moment_words(end, zone)
+    return f"the end of {last:%a} {last.day} {last:%b}"
+
+
 def _plural(count: int, one: str, many: str) -> str:
     return one if count == 1 else many
 
@@ -99,7 +107,7 @@ def _submit_burns(found: Figures) -> str:
     if late:
         said.append(f"{late} later than your own term")
     if coming:
-        said.append(f"the next by {moment_words(min(coming), zone)}")
+        said.append(f"the next by {limit_words(min(coming), zone)}")
     return _sentence(said)
 
 

@@ -17,7 +17,7 @@ from breakdesk.desk.submitting import (
     submission_failed,
     submit,
 )
-from breakdesk.desk.summary import moment_words
+from breakdesk.desk.summary import limit_words
 from breakdesk.desk.viewing import today
 from breakdesk.tui import masking
 from breakdesk.tui.clipboard import copy_text
@@ -133,7 +133,7 @@ class SubmitRound(RoundScreen):
         left = "" if card.days_left is None else days_left(card.days_left)
         if card.days_left is not None and card.days_left <= NEAR:
             left += " in the maker's zone"
-        due = "" if card.submit_by is None else moment_words(card.submit_by, card.house_zone)
+        due = "" if card.submit_by is None else limit_words(card.submit_by, card.house_zone)
         owner = owner_words(claim.owner_kind, *names, self.desk.house.name)
         code_remark = card.code_problem or ("a place cannot be read: r tries others" if card.is_partial else "")
         fields = [
