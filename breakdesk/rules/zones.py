@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
 _SECOND = timedelta(seconds=1)
 _MINUTE = timedelta(minutes=1)
@@ -20,7 +20,9 @@ class UnknownZone(ValueError):  # noqa: N818 - named for what a person reads, no
 
     def __init__(self, name: str) -> None:
         self.name = name
-        super().__init__(f"There is no time zone called {name!r}; write it like America/Chicago.")
+        alike = _zones_alike(name)
+        remedy = f"did you mean {' or '.join(alike)}?" if alike else "write it like America/Chicago."
+        super().__init__(f"There is no time zone called {name!r}; {remedy}")
 
 
 class TimeDoesNotExist(ValueError):  # noqa: N818 - as above
@@ -38,6 +40,15 @@ class TimeDoesNotExist(ValueError):  # noqa: N818 - as above
             f"{_written(naive)} does not exist in {zone_name}, because the clock jumps over it; "
             f"the times beside it are {_written(before)} and {_written(after)}."
         )
+
+
+@lru_cache(maxsize=256)
+def _zones_alike(name: str) -> tuple[str, ...]:
+    folded = name.strip().casefold().replace(" ", "_")
+    if not folded:
+        return ()
+    known = ((each, each.casefold()) for each in available_timezones())
+    return tuple(sorted(each for each, low in known if low == folded or low.endswith(f"/{folded}"))[:3])
 
 
 def _written(moment: datetime) -> str:

@@ -19,7 +19,7 @@ from breakdesk.tui.machine import MachineFile
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.term_words import earlier_words, later_words, since_words, term_words, value_words
 from breakdesk.tui.theme import DEFAULT_THEME, THEME_WORDS
-from breakdesk.tui.wording import day_words
+from breakdesk.tui.wording import day_words, path_words
 
 DAYS_LISTED: Final = 3
 
@@ -173,14 +173,6 @@ THEME_ABOUT: Final = "The colours of every screen on this machine. Where NO_COLO
 FILE_ABOUT: Final = (
     "holds what is set for this machine alone. It may be edited by hand; BREAKDESK_CONFIG names another file."
 )
-
-
-def path_words(path: Path) -> str:
-    """A path with ~ for the home folder, whose name a stream need not see."""
-    try:
-        return str(Path("~") / path.relative_to(Path.home()))
-    except (ValueError, RuntimeError):
-        return str(path)
 
 
 def keys_text(path: Path) -> str:

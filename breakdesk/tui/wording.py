@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
+from pathlib import Path
 
 from breakdesk.rules.days import Age
 from breakdesk.rules.money import Money, format_money
@@ -60,3 +61,11 @@ def owner_words(kind: str, name: str, handle: str, on_air_name: str, house: str)
     if kind == "person":
         return person_words(name, handle, on_air_name)
     return {"house": house, "several": "several: to be settled", "nobody": "nobody yet"}[kind]
+
+
+def path_words(path: Path) -> str:
+    """A path with ~ for the home folder, whose name a stream need not see."""
+    try:
+        return str(Path("~") / path.relative_to(Path.home()))
+    except (ValueError, RuntimeError):
+        return str(path)

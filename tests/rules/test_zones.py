@@ -122,3 +122,17 @@ def test_an_unknown_zone_is_a_sentence(name: str) -> None:
 def test_an_instant_without_a_zone_is_a_mistake() -> None:
     with pytest.raises(ValueError, match="must carry its zone"):
         local_day(datetime.fromisoformat("2026-01-01T00:00"), "UTC")
+
+
+@pytest.mark.parametrize(
+    ("written", "meant"),
+    [("Denver", "America/Denver"), ("new york", "America/New_York"), ("europe/berlin", "Europe/Berlin")],
+)
+def test_a_city_alone_is_answered_with_the_zone_that_is_meant(written: str, meant: str) -> None:
+    with pytest.raises(UnknownZone, match=f"did you mean {meant}"):
+        zone(written)
+
+
+def test_a_name_like_none_is_answered_with_an_example() -> None:
+    with pytest.raises(UnknownZone, match="write it like America/Chicago"):
+        zone("Mars/Base")

@@ -21,6 +21,7 @@ from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.commands import REGISTRY
 from breakdesk.tui.dialogs import AskText, Choice, Choices, Paragraph
 from breakdesk.tui.keys import bindings
+from breakdesk.tui.wording import path_words
 
 if TYPE_CHECKING:
     from breakdesk.tui.starting import FirstStart
@@ -56,6 +57,10 @@ class FirstStartScreen(DeskScreen):
     CONTEXT = "first-start"
     BINDINGS = bindings(COMMANDS)
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._name_typed = ""
+
     @property
     def start(self) -> FirstStart:
         """The app that asks."""
@@ -65,7 +70,7 @@ class FirstStartScreen(DeskScreen):
         """Lay out the welcome and the choices."""
         with VerticalScroll(id="first-start", can_focus=False):
             yield Paragraph("Breakdesk keeps what your house owes and is owed: every claim card, from the pull on.")
-            yield Paragraph(f"There is no desk yet at {self.start.path}.", style="$quiet")
+            yield Paragraph(f"There is no desk yet at {path_words(self.start.path)}.", style="$quiet")
             yield Paragraph(self.start.problem, style="$accent", id="first-start-problem")
             yield Paragraph("What is there to begin with?", style="bold")
             yield Choices(CHOICES, id="first-start-choices")
@@ -98,9 +103,15 @@ class FirstStartScreen(DeskScreen):
             self.start.begin(Start(path=self.start.path, house=house, loads=True))
 
     async def _ask_house(self) -> NewHouse | None:
-        name = await self._ask("What is your business called?", "As people see it, in messages too.", check=_name_check)
+        name = await self._ask(
+            "What is your business called?",
+            "As people see it, in messages too.",
+            value=self._name_typed,
+            check=_name_check,
+        )
         if name is None:
             return None
+        self._name_typed = name
         zone = await self._ask(
             "In which time zone is it?",
             "A name such as America/Denver or Europe/Berlin. Days begin and end there.",

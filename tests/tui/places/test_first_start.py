@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from contextlib import ExitStack
 from datetime import date
+from pathlib import Path
 
 import pytest
 
@@ -60,8 +61,27 @@ async def test_a_wrong_zone_is_said_and_can_be_corrected(begin):
         assert "Mars/Base" in player.seen
         assert player.app.answer is None
         await player.press("ctrl+u")
+        await player.paste("tokyo", "enter")
+        assert "did you mean Asia/Tokyo?" in player.words
+        await player.press("ctrl+u")
         await player.paste("Asia/Tokyo", "enter", "enter")
         assert player.app.answer.house.zone == "Asia/Tokyo"
+
+
+async def test_who_goes_back_finds_the_name_as_it_was_typed(begin):
+    async with begin() as player:
+        await player.press("enter")
+        await player.paste("The Corner", "enter", "escape", "enter")
+        assert "The Corner" in player.words
+        await player.press("enter", "enter", "enter")
+        assert player.app.answer.house.name == "The Corner"
+
+
+async def test_the_home_folder_is_not_named_while_the_stream_may_see_it(begin, tmp_path, monkeypatch):
+    monkeypatch.setattr(Path, "home", lambda: tmp_path)
+    async with begin() as player:
+        assert str(tmp_path) not in player.seen
+        assert "There is no desk yet at ~" in player.words
 
 
 async def test_leaving_makes_nothing(begin, tmp_path):
