@@ -50,6 +50,9 @@ def ended_by(error: BaseException) -> int:
             f"{error.filename or 'A file'}: {error.strerror or error}. Check the name, the rights and the space."
         )
         return 1
+    if isinstance(error, ValueError) and "null byte" in str(error):
+        say_problem("A name holds a character that no file can have. Type it again; nothing was saved.")
+        return 1
     if isinstance(error, UnicodeError):
         say_problem("What was typed holds broken characters, which are no text. Type it again; nothing was saved.")
         return 1

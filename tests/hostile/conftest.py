@@ -18,6 +18,15 @@ from breakdesk.desk.loading import load_files
 from breakdesk.store.engine import run as run_sql
 
 
+@pytest.fixture(scope="module", autouse=True)
+def _elsewhere(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """A folder to stand in: some names that are tried mean files and folders right here."""
+    before = Path.cwd()
+    os.chdir(tmp_path_factory.mktemp("here"))
+    yield
+    os.chdir(before)
+
+
 @pytest.fixture(scope="session")
 def filled(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The sample desk in a file."""
