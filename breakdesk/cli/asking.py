@@ -9,7 +9,8 @@ import click
 
 from breakdesk.cli.common import fail, report, with_desk
 from breakdesk.cli.output import say, say_problem, say_table
-from breakdesk.cli.wording import counted, day_words, instant_words
+from breakdesk.cli.wording import day_words, instant_words
+from breakdesk.rules.wording import counted
 
 if TYPE_CHECKING:
     from breakdesk.desk.ask_messages import AskDraft, HeldAsk

@@ -8,7 +8,7 @@ import click
 
 from breakdesk.cli.common import fail, with_desk
 from breakdesk.cli.output import say
-from breakdesk.cli.wording import counted
+from breakdesk.rules.wording import counted
 
 if TYPE_CHECKING:
     from breakdesk.desk.desk import Desk

@@ -8,7 +8,7 @@ from typing import Any
 from breakdesk.cli.common import fail
 from breakdesk.cli.named import person_name
 from breakdesk.cli.output import say, say_fields, say_table
-from breakdesk.cli.wording import age_words, instant_words, last_moment_words, weekday_words
+from breakdesk.cli.wording import instant_words, last_moment_words, weekday_words
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import STATE_WORDS
@@ -21,6 +21,7 @@ from breakdesk.rules.claim import Claim
 from breakdesk.rules.days import age
 from breakdesk.rules.rounds.decide import decide_from
 from breakdesk.rules.story import fold
+from breakdesk.rules.wording import age_words
 from breakdesk.store.parties import read_parties
 from breakdesk.store.projecting import people_in
 

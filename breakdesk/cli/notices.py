@@ -8,7 +8,8 @@ import click
 
 from breakdesk.cli.common import report, with_desk
 from breakdesk.cli.output import say
-from breakdesk.cli.wording import counted, weekday_words
+from breakdesk.cli.wording import weekday_words
+from breakdesk.rules.wording import counted
 
 if TYPE_CHECKING:
     from breakdesk.desk.desk import Desk

@@ -9,6 +9,7 @@ import click
 
 from breakdesk.cli.common import fail, json_option, with_desk
 from breakdesk.cli.output import say, say_json, say_table
+from breakdesk.rules.wording import counted
 
 if TYPE_CHECKING:
     from breakdesk.desk.desk import Desk
@@ -49,7 +50,7 @@ def _say_forecast(desk: Desk, tag: str, as_json: bool) -> None:
     if as_json:
         say_json(forecast_json(found.tag, found.forecast))
         return
-    say(f"{found.tag} has waited {_days(found.forecast.waited_days)} since it was submitted.")
+    say(f"{found.tag} has waited {counted(found.forecast.waited_days, 'day')} since it was submitted.")
     for line in forecast_lines(found):
         say(line)
 
@@ -74,11 +75,7 @@ def forecast_lines(found: ClaimForecast) -> list[str]:
 def _span(days: int | None, low: int | None, high: int | None) -> str:
     if days is None:
         return TOO_FEW
-    return f"{_days(days)} more (95 % limits {'?' if low is None else low} to {'?' if high is None else high})"
-
-
-def _days(count: int) -> str:
-    return f"{count} {'day' if count == 1 else 'days'}"
+    return f"{counted(days, 'day')} more (95 % limits {'?' if low is None else low} to {'?' if high is None else high})"
 
 
 def _say_maker(desk: Desk, name: str, as_json: bool) -> None:
@@ -127,7 +124,7 @@ def _row(item: MakerOutlook) -> tuple[str, ...]:
         f"{item.waiting:,}",
         f"{item.filled:,}",
         f"{item.refused:,}",
-        "?" if item.median_days is None else f"{_days(item.median_days)}{reach}",
+        "?" if item.median_days is None else f"{counted(item.median_days, 'day')}{reach}",
         _share(item.share_within_half_a_year),
         _share(item.share_within_a_year),
         "of all makers" if item.pooled else "its own" if item.maker else "",

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from breakdesk.cli.output import say, say_fields, say_table
-from breakdesk.cli.wording import age_words, counted, day_words, value_words, weekday_words
+from breakdesk.cli.wording import day_words, value_words, weekday_words
 from breakdesk.desk.answering import PersonView, person_view
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.desk import Desk
@@ -19,6 +19,7 @@ from breakdesk.rules.money import Money, total
 from breakdesk.rules.names import folded
 from breakdesk.rules.owed import Owed
 from breakdesk.rules.parties import House
+from breakdesk.rules.wording import age_words, counted
 from breakdesk.store.parties import read_house
 
 SEVERAL = "several or nobody yet"

@@ -9,8 +9,8 @@ import click
 
 from breakdesk.cli.common import fail, with_desk
 from breakdesk.cli.output import say, say_problem
-from breakdesk.cli.wording import counted
 from breakdesk.cli.words import OneWord
+from breakdesk.rules.wording import counted
 
 if TYPE_CHECKING:
     from breakdesk.desk.desk import Desk

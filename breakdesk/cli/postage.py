@@ -12,6 +12,7 @@ from breakdesk.cli.common import fail, report, with_desk
 from breakdesk.cli.instants import DAY
 from breakdesk.cli.output import say, say_fields, say_problem, say_table
 from breakdesk.cli.wording import weekday_words
+from breakdesk.rules.wording import counted
 
 if TYPE_CHECKING:
     from breakdesk.desk.desk import Desk
@@ -65,7 +66,7 @@ def _write_out(desk: Desk, out: Path, pack: bool) -> None:
             write_csv(file, POSTAGE_COLUMNS, rows)
     except OSError as error:
         fail(f"{out} cannot be written: {error.strerror}. Name another place.")
-    say(f"{'1 parcel' if len(rows) == 1 else f'{len(rows)} parcels'} in {out.name}.")
+    say(f"{counted(len(rows), 'parcel')} in {out.name}.")
 
 
 def _for_its_owner(path: str, flags: int) -> int:

@@ -10,7 +10,8 @@ import click
 
 from breakdesk.cli.common import fail, report, with_desk
 from breakdesk.cli.output import say, say_problem, say_table
-from breakdesk.cli.wording import counted, day_words
+from breakdesk.cli.wording import day_words
+from breakdesk.rules.wording import counted
 
 if TYPE_CHECKING:
     from breakdesk.desk.bulk import Recipient, Wanted

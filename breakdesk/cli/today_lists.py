@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from breakdesk.cli.output import say, say_table
-from breakdesk.cli.wording import age_words, counted, instant_words, last_moment_words, weekday_words
+from breakdesk.cli.wording import instant_words, last_moment_words, weekday_words
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.summary import WHY_WORDS, summarise
 from breakdesk.desk.viewing import TodayView
 from breakdesk.files.messages.wording import news_short
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.rounds.items import MakerToAsk, ToDecide
+from breakdesk.rules.wording import age_words, counted
 
 
 def say_today(view: TodayView) -> None:

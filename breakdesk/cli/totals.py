@@ -10,7 +10,8 @@ import click
 
 from breakdesk.cli.common import fail, json_option, with_desk
 from breakdesk.cli.output import say, say_json, say_table
-from breakdesk.cli.wording import counted, day_words, value_words
+from breakdesk.cli.wording import day_words, value_words
+from breakdesk.rules.wording import counted
 
 if TYPE_CHECKING:
     from breakdesk.desk.desk import Desk

@@ -13,6 +13,10 @@ if TYPE_CHECKING:
     from breakdesk.desk.desk import Desk
 
 
+MOST_LOOKED_THROUGH = 200
+"""How far back `undo` looks: each undoing is an action itself, so that twenty would end after ten."""
+
+
 @click.command("undo")
 @click.argument("number", type=int, required=False)
 @click.option("--list", "as_list", is_flag=True, help="List the latest actions with their numbers.")
@@ -21,7 +25,7 @@ def undo_command(desk: Desk, number: int | None, as_list: bool) -> None:
     """Take the latest action on a claim back, or the one with NUMBER; undoing an undo does the action again."""
     from breakdesk.desk.undoing import last_actions, latest_that_counts, undo
 
-    found = last_actions()
+    found = last_actions(20 if as_list else MOST_LOOKED_THROUGH)
     if as_list:
         if not found:
             say("Nothing was done that could be taken back.")

@@ -1,13 +1,9 @@
-"""Days, ages and amounts as people write them."""
+"""Days, instants and amounts as commands write them."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date, datetime
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from breakdesk.rules.days import Age
 
 
 def day_words(day: date | None) -> str:
@@ -42,21 +38,6 @@ def last_moment_words(end: datetime | None, zone: str) -> str:
     if (last.hour, last.minute) == (23, 59):
         return weekday_words(last.date())
     return instant_words(end, zone)
-
-
-def age_words(age: Age) -> str:
-    """An age, such as "7 months, 12 days", "12 days" or "today"."""
-    if age.days == 0:
-        return "today"
-    parts = [counted(age.months, "month")] if age.months else []
-    if age.extra_days or not parts:
-        parts.append(counted(age.extra_days, "day"))
-    return ", ".join(parts)
-
-
-def counted(count: int, one: str, many: str = "") -> str:
-    """A number with what it counts."""
-    return f"{count:,} {one if count == 1 else many or one + 's'}"
 
 
 def value_words(value: Mapping[str, int], no_value: int = 0) -> str:

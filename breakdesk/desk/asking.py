@@ -13,6 +13,7 @@ from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import ANSWER_DAYS, ANSWERS, Claim
 from breakdesk.rules.parties import NO_MAKER, Maker
+from breakdesk.rules.wording import counted
 from breakdesk.rules.zones import in_zone
 from breakdesk.store import models
 from breakdesk.store.parties import read_makers
@@ -57,7 +58,7 @@ def ask(desk: Desk, tags: Sequence[str], text: str = "", key: int | None = None)
                 a.add(claim.id, "ask_held", {"ask": int(row.id)})
         name = maker.name or "The maker"
         if open_now:
-            return f"{name} was asked about {_counted(len(claims))}."
+            return f"{name} was asked about {counted(len(claims), 'claim')}."
         opens = in_zone(maker.opening_after(a.happened), a.house.zone_at(a.happened))
         return f"{name}'s office is closed. The message is held until it opens, {opens:%A %H:%M} your time."
 
@@ -82,7 +83,7 @@ def send_held(desk: Desk, ask_id: int, key: int | None = None) -> Result:
                 a.add(claim.id, "asked", _asked_body(a, ask_id), day)
             else:
                 a.add(claim.id, "ask_dropped", {"ask": ask_id})
-        return f"{maker.name or 'The maker'} was asked about {_counted(len(still))}."
+        return f"{maker.name or 'The maker'} was asked about {counted(len(still), 'claim')}."
 
     return act(desk, "send held ask", work, key)
 
@@ -130,7 +131,7 @@ def answer(desk: Desk, request: Answer, key: int | None = None) -> Result:
         for claim in claims:
             require_state(claim, "answered about", "submitted", "offered")
             _record_answer(a, claim, request)
-        return f"{_counted(len(claims))}: {ANSWER_WORDS[request.word]}."
+        return f"{counted(len(claims), 'claim')}: {ANSWER_WORDS[request.word]}."
 
     return act(desk, "answer", work, key)
 
@@ -192,7 +193,3 @@ def _held(a: Act, ask_id: int) -> tuple[models.Ask, list[Claim], Maker]:
     ids = [link.claim_id for link in table.select().where(table.ask == ask_id)]
     maker = NO_MAKER if row.maker_id is None else read_makers(a.desk.database)[row.maker_id]
     return row, a.claims(ids), maker
-
-
-def _counted(count: int) -> str:
-    return "1 claim" if count == 1 else f"{count} claims"

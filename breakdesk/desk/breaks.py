@@ -15,6 +15,7 @@ from breakdesk.desk.ownership import break_facts, people_of
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.break_facts import Person
 from breakdesk.rules.claim import Claim
+from breakdesk.rules.wording import counted
 from breakdesk.store import models
 from breakdesk.store.claims import read_claims
 
@@ -114,8 +115,8 @@ def start_break(desk: Desk, break_id: int, video_link: str = "", key: int | None
     return act(desk, "start break", work, key)
 
 
-def end_break(desk: Desk, break_id: int, counted: int | None = None, key: int | None = None) -> Result:
-    """Ends a break; `counted` is how many claim cards lie on the pile."""
+def end_break(desk: Desk, break_id: int, on_pile: int | None = None, key: int | None = None) -> Result:
+    """Ends a break; `on_pile` is how many claim cards lie on the pile."""
 
     def work(a: Act) -> str:
         row = _break(break_id)
@@ -123,11 +124,11 @@ def end_break(desk: Desk, break_id: int, counted: int | None = None, key: int | 
             raise refuse(f"{row.name} is not running.")
         models.Break.update(running=False, ended_at=a.happened).where(models.Break.id == break_id).execute()
         known = len(claims_of_break(a.desk, break_id))
-        body = {"claims": known} | ({} if counted is None else {"counted": counted})
+        body = {"claims": known} | ({} if on_pile is None else {"counted": on_pile})
         a.line("break", break_id, "ended", body)
-        if counted is not None and counted != known:
-            a.warnings.append(f"{known} on screen, {counted} on the pile: walk the pile in order to find the odd one.")
-        return f"{row.name} has ended with {'1 claim' if known == 1 else f'{known} claims'}."
+        if on_pile is not None and on_pile != known:
+            a.warnings.append(f"{known} on screen, {on_pile} on the pile: walk the pile in order to find the odd one.")
+        return f"{row.name} has ended with {counted(known, 'claim')}."
 
     return act(desk, "end break", work, key)
 

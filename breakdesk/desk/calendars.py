@@ -15,6 +15,7 @@ from breakdesk.files.calendar import DONE, Entry, calendar_bytes, write_calendar
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.parties import Parties
+from breakdesk.rules.wording import counted
 from breakdesk.rules.zones import in_zone
 from breakdesk.store import models
 from breakdesk.store.chain import head_of
@@ -144,7 +145,7 @@ def _asks(claims: list[Claim], parties: Parties) -> Iterator[Entry]:
         yield Entry(
             uid=f"ask-{maker_id}-{day:%Y%m%d}",
             day=day,
-            summary=f"Ask {name or 'the maker'} about {len(some)} {'claim' if len(some) == 1 else 'claims'}",
+            summary=f"Ask {name or 'the maker'} about {counted(len(some), 'claim')}",
             description=", ".join(tags[:MOST_TAGS]) + more,
             category=ASK,
         )

@@ -17,6 +17,7 @@ from breakdesk.desk.problems import Done, Result, refuse
 from breakdesk.desk.recognising import Counter, Match, Recognised, recognise
 from breakdesk.rules.arrival_matching import WAITING
 from breakdesk.rules.claim import Claim
+from breakdesk.rules.wording import counted
 from breakdesk.store import models
 from breakdesk.store.claims import claims_with_keys, read_claims
 from breakdesk.store.parties import read_parties
@@ -86,24 +87,24 @@ def _expected(desk: Desk, tracking: str, taken: set[int]) -> tuple[Claim, ...]:
     return tuple(claim for claim in claims if claim.state in WAITING and claim.id not in taken)
 
 
-def book_envelope(desk: Desk, envelope: Envelope, counted: int | None = None, key: int | None = None) -> Result:
+def book_envelope(desk: Desk, envelope: Envelope, by_hand: int | None = None, key: int | None = None) -> Result:
     """Counts the cards of an envelope in, all in one action; those in doubt are left out.
 
-    `counted` is how many cards a person counted: another number than that of the lines is refused.
+    `by_hand` is how many cards a person counted: another number than that of the lines is refused.
     """
     sure = [(card, card.chosen) for card in envelope.cards if card.chosen is not None]
     copies: list[Path] = []
 
     def work(a: Act) -> str:
-        if counted is not None and counted != len(envelope.cards):
+        if by_hand is not None and by_hand != len(envelope.cards):
             raise refuse(
-                f"{counted} cards were counted, but {len(envelope.cards)} are named.", "Find the one that is left over."
+                f"{by_hand} cards were counted, but {len(envelope.cards)} are named.", "Find the one that is left over."
             )
         if not sure:
             raise refuse("No card of this envelope could be told.", "Name each by its tag or its reference.")
         for card, match in sure:
             _take(a, card, match.claim, copies)
-        return f"{_cards(len(sure))} counted in."
+        return f"{counted(len(sure), 'card')} counted in."
 
     result = act(desk, "arrived", work, key)
     if not isinstance(result, Done):
@@ -184,7 +185,3 @@ def whom_to_write(desk: Desk, claim_ids: Sequence[int]) -> tuple[ToWrite, ...]:
             )
         )
     return tuple(sorted(rows, key=lambda row: (row.name.casefold(), row.person_id)))
-
-
-def _cards(count: int) -> str:
-    return "1 card" if count == 1 else f"{count} cards"

@@ -15,6 +15,7 @@ from breakdesk.desk.problems import Done, Problem, Refusal, Result, refuse
 from breakdesk.desk.retelling import story_of
 from breakdesk.desk.told import tellings_of
 from breakdesk.desk.viewing import product_names
+from breakdesk.rules.wording import counted
 from breakdesk.store import history, models, personal
 from breakdesk.store.claims import claims_with_keys
 from breakdesk.store.engine import forget_free_space
@@ -187,7 +188,7 @@ def erase(desk: Desk, name: str, *, although_owed: bool = False, key: int | None
         owed = open_claims.count()
         if owed and not although_owed:
             raise refuse(
-                f"{owed:,} {'claim is' if owed == 1 else 'claims are'} still owed to {person.name}.",
+                f"{counted(owed, 'claim is', 'claims are')} still owed to {person.name}.",
                 "Settle them first, or erase although they are owed.",
             )
         names = _names(keys)
@@ -199,7 +200,7 @@ def erase(desk: Desk, name: str, *, although_owed: bool = False, key: int | None
             personal.erase_person(a.desk.database, one, a.day.isoformat())
             a.line("participant", one, "erased")
         a.people |= set(keys)
-        texts_said = f"{erased:,} {'text' if erased == 1 else 'texts'}"
+        texts_said = counted(erased, "text")
         return f"Everything that says who it was is erased, with {texts_said}; what is left is “{_left(person_id)}”."
 
     result = act(desk, "erase", work, key)

@@ -12,6 +12,7 @@ from breakdesk.desk.finding import claim_named
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.ownership import Owner
+from breakdesk.rules.wording import counted
 from breakdesk.store.claims import read_claims
 
 HOUSE = None
@@ -81,7 +82,7 @@ def swap_people(desk: Desk, break_id: int, first: int, second: int, reason: str,
         said = a.text(reason)
         for claim in claims:
             give(a, claim, second if claim.owner_id == first else first, said)
-        return f"{'1 claim has' if len(claims) == 1 else f'{len(claims)} claims have'} changed hands."
+        return f"{counted(len(claims), 'claim has', 'claims have')} changed hands."
 
     return act(desk, "swap", work, key)
 

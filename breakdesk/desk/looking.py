@@ -12,6 +12,7 @@ from breakdesk.desk.places import remember, remembered
 from breakdesk.desk.problems import Problem, Result
 from breakdesk.rules.names import folded
 from breakdesk.rules.page_matching import PageReading, match_references
+from breakdesk.rules.wording import counted
 from breakdesk.store import models
 from breakdesk.store.claims import tag_key
 
@@ -59,7 +60,7 @@ def look(desk: Desk, maker: str, unchanged: Sequence[str], moved: int = 0, key: 
             maker=row.id, day=a.day, claims=len(claims) + moved, moved=moved, action_key=a.key
         )
         a.line("maker", int(row.id), "looked", {"look": int(look_row.id), "claims": len(claims), "moved": moved})
-        counted = "1 claim" if len(claims) == 1 else f"{len(claims)} claims"
-        return f"Looked at {row.name}'s page: {counted} unchanged."
+        claims_said = counted(len(claims), "claim")
+        return f"Looked at {row.name}'s page: {claims_said} unchanged."
 
     return act(desk, "look", work, key)

@@ -12,6 +12,7 @@ from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import Event
 from breakdesk.rules.names import folded
 from breakdesk.rules.story import active, standing
+from breakdesk.rules.wording import counted
 from breakdesk.store import maker_marks, models
 from breakdesk.store.parties import read_house
 
@@ -68,7 +69,7 @@ def mark_maker(desk: Desk, request: MarkMaker, key: int | None = None) -> Result
 
 
 def _said(name: str, claims: int, waiting: int, request: MarkMaker) -> str:
-    parts = [f"{name} is marked; {_counted(claims)} of it noted."]
+    parts = [f"{name} is marked; {counted(claims, 'claim')} of it noted."]
     if waiting:
         parts.append(f"None of them is asked about before {request.review_on:%Y-%m-%d}.")
     if request.text.strip():
@@ -134,7 +135,3 @@ def marked_makers(desk: Desk) -> tuple[MarkedMaker, ...]:
         for row in table.select().where(table.status != "")
     ]
     return tuple(sorted(found, key=lambda item: (not item.is_due, item.review_on or date.max, folded(item.name))))
-
-
-def _counted(count: int) -> str:
-    return "1 claim" if count == 1 else f"{count:,} claims"

@@ -13,6 +13,7 @@ from breakdesk.desk.finding import person_named
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.identity import OWNER, SHARED, places_of
 from breakdesk.rules.names import folded
+from breakdesk.rules.wording import counted
 from breakdesk.store import models, words
 from breakdesk.store.claims import read_claims
 from breakdesk.store.engine import run
@@ -54,13 +55,9 @@ def merge(desk: Desk, name: str, into: str, key: int | None = None) -> Result:
         _rewrite_words(a, target)
         a.line("participant", source, MERGED, body)
         a.people |= {source, target}
-        return f"{gone.name} is merged into {kept.name}: {_counted(len(claims))} went over."
+        return f"{gone.name} is merged into {kept.name}: {counted(len(claims), 'claim')} went over."
 
     return act(desk, "merge", work, key)
-
-
-def _counted(claims: int) -> str:
-    return f"{claims:,} {'claim' if claims == 1 else 'claims'}"
 
 
 def _claims_naming(a: Act, person_id: int) -> Sequence[Any]:
@@ -182,7 +179,7 @@ def split(desk: Desk, name: str, key: int | None = None) -> Result:
         _rewrite_words(a, source)
         a.line("participant", source, SPLIT, {"from": target})
         a.people |= {source, target}
-        return f"{gone.name} and {table.get_by_id(target).name} are two again: {_counted(back)} went back."
+        return f"{gone.name} and {table.get_by_id(target).name} are two again: {counted(back, 'claim')} went back."
 
     return act(desk, "split", work, key)
 

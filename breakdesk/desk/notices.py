@@ -18,6 +18,7 @@ from breakdesk.files.messages.views import ClaimLine, TellingView
 from breakdesk.rules import delay
 from breakdesk.rules.delay import DelayNotice
 from breakdesk.rules.parties import House
+from breakdesk.rules.wording import counted
 from breakdesk.store import models
 from breakdesk.store.notices import claims_not_shipped, notices_given
 from breakdesk.store.parties import read_house, read_parties
@@ -102,7 +103,7 @@ def give_notice(desk: Desk, tags: Sequence[str], text: str = "", key: int | None
             if claim.owner_id is None or not claim.is_open or claim.shipped_on is not None:
                 raise refuse(f"Nobody waits for claim {claim.tag} in a way that asks for a notice.", "Leave it out.")
             a.add_in_order(claim, "delay_notice", said)
-        counted = "1 claim" if len(claims) == 1 else f"{len(claims)} claims"
-        return f"The notice of delay is given for {counted}."
+        claims_said = counted(len(claims), "claim")
+        return f"The notice of delay is given for {claims_said}."
 
     return act(desk, "delay notice", work, key)

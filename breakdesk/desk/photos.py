@@ -19,6 +19,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import claim_named
 from breakdesk.desk.problems import Done, Problem, Result, refuse
 from breakdesk.rules.story import active
+from breakdesk.rules.wording import counted
 from breakdesk.store import history, models
 from breakdesk.store.sealing import NoKey
 
@@ -57,7 +58,7 @@ def keep_photos(desk: Desk, tag: str, paths: Sequence[Path], what: str = "condit
     def work(a: Act) -> str:
         claim = claim_named(a, tag)
         add_photos(a, claim.id, paths, what, copies)
-        return f"{'1 photo' if len(copies) == 1 else f'{len(copies)} photos'} of {claim.tag} kept."
+        return f"{counted(len(copies), 'photo')} of {claim.tag} kept."
 
     result = act(desk, "photo", work, key)
     if not isinstance(result, Done):

@@ -16,6 +16,7 @@ from breakdesk.desk.viewing import today
 from breakdesk.files.writing import Cell
 from breakdesk.rules.money import minor_digits, parse_money
 from breakdesk.rules.tracking import look_at
+from breakdesk.rules.wording import counted
 from breakdesk.store import models
 
 ADDRESS_LINES = 6
@@ -165,4 +166,4 @@ def _leave(a: Act, parcel_id: int) -> bool:
 
 
 def _parcels(count: int) -> str:
-    return "1 parcel" if count == 1 else f"{count} parcels"
+    return counted(count, "parcel")

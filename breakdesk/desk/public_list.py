@@ -15,6 +15,7 @@ from breakdesk.files.messages.composing import public_post, public_view
 from breakdesk.files.messages.sources import Templates
 from breakdesk.files.messages.views import NewsGroup, PublicLine, PublicView
 from breakdesk.rules.claim import News
+from breakdesk.rules.wording import counted
 from breakdesk.store.claims import claims_with_keys
 from breakdesk.store.parties import read_house
 
@@ -93,6 +94,6 @@ def posted(desk: Desk, shown: PublicList, key: int | None = None) -> Result:
                 told += 1
         if not told:
             raise refuse("Everybody on the list was told already.")
-        return f"{told:,} {'participant is' if told == 1 else 'participants are'} told by the public list."
+        return f"{counted(told, 'participant is', 'participants are')} told by the public list."
 
     return act(desk, "tell", work, key)

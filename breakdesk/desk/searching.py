@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.listing import card_words, rows_with_keys
 from breakdesk.desk.viewing import search
+from breakdesk.rules.wording import counted
 from breakdesk.store import lists
 from breakdesk.store.lists import ClaimRow
 
@@ -46,7 +47,7 @@ def look_for(desk: Desk, text: str) -> tuple[Hit, ...]:
 def _owed_words(count: int) -> str:
     if not count:
         return "nothing owed"
-    return "1 card owed" if count == 1 else f"{count} cards owed"
+    return counted(count, "card owed", "cards owed")
 
 
 def _claim_hit(row: ClaimRow) -> Hit:

@@ -15,6 +15,7 @@ from breakdesk.rules.money import minor_digits
 from breakdesk.rules.packing_steps import PackingStep, read_steps
 from breakdesk.rules.rounds.ship import can_go_out
 from breakdesk.rules.tracking import look_at
+from breakdesk.rules.wording import counted
 from breakdesk.store import models
 from breakdesk.store.claims import claims_with_keys
 
@@ -37,7 +38,7 @@ def start_parcel(desk: Desk, tags: Sequence[str], key: int | None = None) -> Res
         for claim in claims:
             a.add_in_order(claim, "packed", {"parcel": int(parcel.id)})
         name = models.Participant.get_by_id(person_id).name
-        return f"Parcel {parcel.id} for {name} with {_cards(claims)}."
+        return f"Parcel {parcel.id} for {name} with {counted(len(claims), 'card')}."
 
     return act(desk, "pack", work, key)
 
@@ -142,7 +143,7 @@ def send_off(a: Act, request: Ship) -> str:
         body |= {"open_steps": len(missing), **a.text(request.reason)}
     for claim in claims:
         a.add_in_order(claim, "shipped", body)
-    return f"Parcel {parcel.id} is on its way with {_cards(claims)}."
+    return f"Parcel {parcel.id} is on its way with {counted(len(claims), 'card')}."
 
 
 def delivered(desk: Desk, parcel_id: int, key: int | None = None) -> Result:
@@ -154,7 +155,7 @@ def delivered(desk: Desk, parcel_id: int, key: int | None = None) -> Result:
         for claim in claims:
             how = "given" if claim.plan == "give" and claim.in_hand_on is None else "delivered"
             a.add_in_order(claim, "closed", {"how": how, "parcel": parcel_id})
-        return f"Parcel {parcel.id} arrived: {_cards(claims)} closed."
+        return f"Parcel {parcel.id} arrived: {counted(len(claims), 'card')} closed."
 
     return act(desk, "delivered", work, key)
 
@@ -169,7 +170,7 @@ def parcel_failed(desk: Desk, parcel_id: int, how: str, note: str = "", key: int
         models.Parcel.update(state=how, ended_on=a.day).where(models.Parcel.id == parcel.id).execute()
         for claim in claims:
             a.add_in_order(claim, "lost", {"how": how, "parcel": parcel_id, **a.text(note)})
-        return f"Parcel {parcel.id} is {how}: {_cards(claims)} waiting for your decision."
+        return f"Parcel {parcel.id} is {how}: {counted(len(claims), 'card')} waiting for your decision."
 
     return act(desk, "parcel failed", work, key)
 
@@ -227,7 +228,3 @@ def _parcel(a: Act, parcel_id: int, *states: str) -> tuple[models.Parcel, list[C
     if not claims:
         raise refuse(f"There is no card in parcel {parcel_id} any more.", "Look at the ship round again.")
     return parcel, claims
-
-
-def _cards(claims: Sequence[Claim]) -> str:
-    return "1 card" if len(claims) == 1 else f"{len(claims)} cards"

@@ -12,6 +12,7 @@ from breakdesk.desk.problems import Done, Problem, Result
 from breakdesk.desk.summary import Summary, summary
 from breakdesk.desk.terms import Settle, settle
 from breakdesk.rules.start_line import MOST_WEEKS, TERM, StartLine
+from breakdesk.rules.wording import counted
 from breakdesk.store.coming import asks_by_day, tellings_by_day
 from breakdesk.store.parties import read_house
 from breakdesk.store.rehearsal import rehearsal
@@ -54,7 +55,7 @@ def draw_start_line(desk: Desk, weeks: int = USUAL_WEEKS, key: int | None = None
     done = settle(desk, Settle(name=TERM, value=str(weeks)), key)
     if isinstance(done, Problem):
         return done
-    over = "1 week" if weeks == 1 else f"{weeks} weeks"
+    over = counted(weeks, "week")
     said = f"The start line is drawn; what waited before today is spread over {over}. {EXEMPT}"
     return Done(said if weeks else "There is no start line any more.", number=done.number, key=done.key)
 

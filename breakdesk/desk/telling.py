@@ -24,6 +24,7 @@ from breakdesk.rules.parties import Parties
 from breakdesk.rules.rounds.items import ToTell
 from breakdesk.rules.rounds.tell import what_to_tell
 from breakdesk.rules.story import active
+from breakdesk.rules.wording import counted
 from breakdesk.store import history, models
 from breakdesk.store.claims import claims_with_keys
 from breakdesk.store.parties import read_house, read_makers, read_people
@@ -227,7 +228,7 @@ def mark_told(
         if not wanted:
             raise refuse(f"There is nothing to tell {person.name}.")
         record_telling(a, person_id, wanted, channel, text, template)
-        return f"{person.name} is told about {'1 claim' if len(wanted) == 1 else f'{len(wanted)} claims'}."
+        return f"{person.name} is told about {counted(len(wanted), 'claim')}."
 
     return act(desk, "tell", work, key)
 

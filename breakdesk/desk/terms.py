@@ -15,6 +15,7 @@ from breakdesk.rules.public_holidays import public_holidays
 from breakdesk.rules.start_line import TERM as START_LINE
 from breakdesk.rules.term_values import change_days, check_value, clashes
 from breakdesk.rules.terms import HOUSE_DEFAULTS, MAKER_DEFAULTS, Terms, terms_from
+from breakdesk.rules.wording import counted
 from breakdesk.store import models
 from breakdesk.store import terms as store_terms
 from breakdesk.store.parties import read_house
@@ -114,7 +115,7 @@ def holidays_over(terms: Terms, first_year: int, last_year: int) -> dict[date, s
 def _moved(claims: int) -> str:
     if not claims:
         return ""
-    return f" {claims:,} {'claim falls' if claims == 1 else 'claims fall'} due on other days now."
+    return f" {counted(claims, 'claim falls', 'claims fall')} due on other days now."
 
 
 def note_closed_day(desk: Desk, maker: str, day: date, name: str = "", key: int | None = None) -> Result:

@@ -12,6 +12,7 @@ from breakdesk.desk.ownership import break_facts, people_of
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.break_facts import BreakFacts, Person, Spot
 from breakdesk.rules.names import folded
+from breakdesk.rules.wording import counted
 from breakdesk.store import models
 
 _NUMBERED = re.compile(r"^\s*\d{1,3}\s*[.):]\s+")
@@ -78,11 +79,9 @@ def paste_list(desk: Desk, break_id: int, text: str, key: int | None = None) -> 
             said = {}
         left = len(facts.spots) - len(spots)
         if left:
-            spots_left = "1 spot is" if left == 1 else f"{left} spots are"
+            spots_left = counted(left, "spot is", "spots are")
             a.warnings.append(f"{spots_left} not in the list and stay as they were.")
-        return (
-            f"{'1 spot has its owner' if len(spots) == 1 else f'{len(spots)} spots have their owners'} from the list."
-        )
+        return f"{counted(len(spots), 'spot has its owner', 'spots have their owners')} from the list."
 
     return act(desk, "randomised list", work, key)
 

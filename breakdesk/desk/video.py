@@ -10,6 +10,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import claim_named
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.clocks import instant_of
+from breakdesk.rules.wording import counted
 from breakdesk.store import models
 from breakdesk.store.claims import read_claims
 
@@ -63,7 +64,7 @@ def correct_offset(desk: Desk, break_id: int, seconds: int, key: int | None = No
             if claim.video_seconds is not None and stamp is not None and stamp != claim.video_seconds:
                 a.add(claim.id, "corrected", {"video_seconds": stamp}, day=max(a.day, claim.last_event_on))
                 moved += 1
-        return f"The clock of {row.name} is corrected; {'1 claim' if moved == 1 else f'{moved} claims'} moved with it."
+        return f"The clock of {row.name} is corrected; {counted(moved, 'claim')} moved with it."
 
     return act(desk, "correct the clock", work, key)
 

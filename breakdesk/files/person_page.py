@@ -15,6 +15,7 @@ from typing import Final
 from breakdesk.files.messages.language import day_text
 from breakdesk.files.messages.plain import plain_line
 from breakdesk.rules.days import Age
+from breakdesk.rules.wording import age_words, counted
 
 LANGUAGE: Final = "en"
 POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
@@ -122,7 +123,7 @@ def _summary(page: PersonPage) -> str:
     count = len(page.claims)
     if not count:
         return "Nothing is owed to you now."
-    return "1 card is owed to you." if count == 1 else f"{count} cards are owed to you."
+    return f"{counted(count, 'card is', 'cards are')} owed to you."
 
 
 def _needs(needs: Sequence[str]) -> Iterator[str]:
@@ -137,7 +138,8 @@ def _needs(needs: Sequence[str]) -> Iterator[str]:
 
 def _claim(claim: PageClaim) -> Iterator[str]:
     yield f'<li class="card"><article><h3>{_text(claim.what)}</h3><dl>'
-    rows = [("Where it is", _text(claim.state)), ("Waiting", f"{_text(_age(claim.age))}, since {_time(claim.since)}")]
+    waited = "since today" if claim.age.days == 0 else age_words(claim.age)
+    rows = [("Where it is", _text(claim.state)), ("Waiting", f"{waited}, since {_time(claim.since)}")]
     if claim.next_step:
         by = f", by {_time(claim.next_by)}" if claim.next_by is not None else ""
         rows.append(("Next", f"{_text(claim.next_step)}{by}"))
@@ -151,16 +153,3 @@ def _claim(claim: PageClaim) -> Iterator[str]:
     for label, said in rows:
         yield f"<dt>{label}</dt><dd>{said}</dd>"
     yield "</dl></article></li>"
-
-
-def _age(age: Age) -> str:
-    if age.days == 0:
-        return "since today"
-    parts = [_counted(age.months, "month")] if age.months else []
-    if age.extra_days or not parts:
-        parts.append(_counted(age.extra_days, "day"))
-    return ", ".join(parts)
-
-
-def _counted(count: int, what: str) -> str:
-    return f"{count} {what}" if count == 1 else f"{count} {what}s"

@@ -10,6 +10,7 @@ from typing import Final
 
 from breakdesk.files.messages.plain import plain_line, plain_text
 from breakdesk.files.paper import PaperSize, Sheet
+from breakdesk.rules.wording import counted
 
 _MARGIN: Final = 18.0
 _WIDE: Final = 72
@@ -49,7 +50,7 @@ def _slip_lines(slip: Slip) -> Iterator[str]:
         yield f"[ ] {plain_line(line)}"
     yield ""
     count = len(slip.cards)
-    yield f"{count} {'card' if count == 1 else 'cards'}" + (f" and {len(slip.lines)} more" if slip.lines else "")
+    yield counted(count, "card") + (f" and {len(slip.lines)} more" if slip.lines else "")
     if slip.gift_note:
         yield ""
         yield slip.gift_note

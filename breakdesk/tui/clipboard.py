@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from typing import TYPE_CHECKING
 
+from breakdesk.rules.wording import counted
 from breakdesk.tui.masking import Secret, shown
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ def copy_text(app: DeskApp, text: str | Secret) -> str:
         return "Nothing to copy here."
     app.copy_to_clipboard(plain)
     lines = len(plain.strip().splitlines())
-    size = "1 line" if lines == 1 else f"{lines} lines"
+    size = counted(lines, "line")
     if _system_copy(plain):
         return f"Sent to the clipboard ({size})."
     if os.environ.get("TMUX"):

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from breakdesk.rules.wording import counted
+
 
 def time_left(until: datetime, now: datetime) -> str:
     """`in 2 days, 5 hours`, `in 40 minutes`, or `3 hours ago`; whole units, the smaller one left out where it is 0."""
@@ -15,23 +17,19 @@ def time_left(until: datetime, now: datetime) -> str:
 def days_left(days: int) -> str:
     """Days left of a card's time, 0 being its last day: `3 days left`, `last day`, `expired 2 days ago`."""
     if days < 0:
-        return f"expired {_counted(-days, 'day')} ago"
-    return "its last day" if days == 0 else f"{_counted(days, 'day')} left"
+        return f"expired {counted(-days, 'day')} ago"
+    return "its last day" if days == 0 else f"{counted(days, 'day')} left"
 
 
 def _length(length: timedelta) -> str:
     minutes = int(length.total_seconds() // 60)
     days, hours, minutes = minutes // 1440, minutes // 60 % 24, minutes % 60
     if days:
-        return _joined(_counted(days, "day"), _counted(hours, "hour") if hours and days < 14 else "")
+        return _joined(counted(days, "day"), counted(hours, "hour") if hours and days < 14 else "")
     if hours:
-        return _joined(_counted(hours, "hour"), _counted(minutes, "minute") if minutes else "")
-    return _counted(minutes, "minute") if minutes else "less than a minute"
+        return _joined(counted(hours, "hour"), counted(minutes, "minute") if minutes else "")
+    return counted(minutes, "minute") if minutes else "less than a minute"
 
 
 def _joined(first: str, second: str) -> str:
     return f"{first}, {second}" if second else first
-
-
-def _counted(count: int, word: str) -> str:
-    return f"{count} {word}" if count == 1 else f"{count} {word}s"

@@ -179,11 +179,6 @@ def file_words(names: Iterable[str]) -> str:
     return f"{shown} and {more} more" if more > 0 else shown
 
 
-def problem_count(count: int) -> str:
-    """How many problems keep the files out."""
-    return "1 problem" if count == 1 else f"{count:,} problems"
-
-
 def warning_count(count: int) -> str:
     """How many warnings there are, as a sentence; empty for none."""
     if not count:

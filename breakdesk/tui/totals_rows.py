@@ -8,6 +8,7 @@ from typing import Final
 from breakdesk.desk.totals import TotalsView
 from breakdesk.rules.outlook import ExpectedArrivals
 from breakdesk.rules.totals import Line, Movement, Totals
+from breakdesk.rules.wording import counted
 from breakdesk.tui.widgets.bars import bar_line
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.rows import Row
@@ -78,7 +79,7 @@ def whole_words(side: Totals) -> str:
     """One side's total in a sentence."""
     line = side.whole
     who = "The house owes people" if side.side == "house" else "Makers owe the house"
-    claims = "1 card" if line.count == 1 else f"{line.count:,} cards" if line.count else "nothing"
+    claims = counted(line.count, "card") if line.count else "nothing"
     value = f": {values_words(line.value.items())}" if line.value else ""
     has = "has" if line.no_value == 1 else "have"
     without = f"; {line.no_value:,} {has} no value" if line.no_value else ""

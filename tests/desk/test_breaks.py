@@ -71,7 +71,7 @@ def test_the_pile_is_counted_at_the_end(world: Any, night: int) -> None:
     world.done(breaks.start_break(world.desk, night))
     world.done(pull(world, night, "Marsh Herons"))
     world.later(hours=3)
-    done = world.done(breaks.end_break(world.desk, night, counted=2))
+    done = world.done(breaks.end_break(world.desk, night, on_pile=2))
     assert "1 on screen, 2 on the pile" in done.warnings[0]
     assert models.Break.get_by_id(night).ended_at == LATE + timedelta(hours=3)
     world.refused(lambda: breaks.start_break(world.desk, 99))

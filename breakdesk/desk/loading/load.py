@@ -9,12 +9,13 @@ from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.loading.examples import examples_of
 from breakdesk.desk.loading.planning import Prepared, prepare
-from breakdesk.desk.loading.report import LoadReport, counted, is_nothing_new
+from breakdesk.desk.loading.report import LoadReport, counts_words, is_nothing_new
 from breakdesk.desk.loading.writing import claim_lines, write
 from breakdesk.desk.problems import Done, Refusal
 from breakdesk.desk.problems import Problem as Refused
 from breakdesk.files.column_map import ColumnMap
 from breakdesk.files.problems import Problem
+from breakdesk.rules.wording import counted
 from breakdesk.store.engine import changed_elsewhere
 from breakdesk.store.loading import remember_rows
 from breakdesk.store.sealing import NoKey, key_path
@@ -52,10 +53,11 @@ def load_files(
         if prepared.has_errors:
             return _refused(prepared)
         if check_only:
-            return _report(prepared, f"Nothing was written. The files hold {counted(prepared.counts)}.", saved=False)
+            said = f"Nothing was written. The files hold {counts_words(prepared.counts)}."
+            return _report(prepared, said, saved=False)
         if prepared.plan.is_empty:
             _remember(desk, prepared)
-            return _report(prepared, f"Nothing is new: {counted(prepared.counts)}.", saved=True)
+            return _report(prepared, f"Nothing is new: {counts_words(prepared.counts)}.", saved=True)
         return _save(desk, prepared, lambda: prepare(desk, paths, shift_days, tell, column_map), tell)
     except _Stopped:
         return LoadReport(problems=(), said="The load was stopped; nothing was saved.", saved=False)
@@ -83,9 +85,9 @@ def _save(
             lines = [*latest.plan.lines, *claim_lines(list(latest.plan.claims.values()))]
         moved = write(latest.plan, lines, a, lambda done, total: tell("writing claims", done, total))
         tell("finishing", 0, 1)
-        said = f"Loaded {counted(latest.counts)}."
+        said = f"Loaded {counts_words(latest.counts)}."
         if is_nothing_new(latest.counts) and not a.lines:
-            said = f"Nothing is new: {counted(latest.counts)}."
+            said = f"Nothing is new: {counts_words(latest.counts)}."
         return f"{said} {_moved(moved)}".strip()
 
     result = act(desk, "load", work)
@@ -100,7 +102,7 @@ def _save(
 def _moved(claims: int) -> str:
     if not claims:
         return ""
-    return f"{claims:,} {'claim falls' if claims == 1 else 'claims fall'} due on other days by the new terms."
+    return f"{counted(claims, 'claim falls', 'claims fall')} due on other days by the new terms."
 
 
 def _remember(desk: Desk, prepared: Prepared) -> None:
@@ -112,7 +114,7 @@ def _remember(desk: Desk, prepared: Prepared) -> None:
 def _refused(prepared: Prepared) -> LoadReport:
     report = _report(prepared, "", saved=False)
     count = len(report.errors)
-    problems = "1 problem has" if count == 1 else f"{count:,} problems have"
+    problems = counted(count, "problem has", "problems have")
     said = f"Nothing was loaded: {problems} to be corrected first."
     return LoadReport(problems=report.problems, counts=report.counts, said=said, saved=False)
 

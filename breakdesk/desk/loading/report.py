@@ -71,7 +71,7 @@ class LoadReport:
         return tuple(problem for problem in self.problems if problem.severity is Severity.WARNING)
 
 
-def counted(counts: Mapping[Kind, Counts]) -> str:
+def counts_words(counts: Mapping[Kind, Counts]) -> str:
     """The counts in words: `4 makers (4 new); 60 participants (1 new, 57 known, 2 changed)`."""
     parts = []
     for kind in LOADING_ORDER:

@@ -41,6 +41,7 @@ from breakdesk.files.messages.views import (
     PublicView,
     TellingView,
 )
+from breakdesk.rules.wording import counted
 
 NEED_NEWS = {"confirm_address": "address", "confirm_delivery": "delivery"}
 NEED_ORDER = {kind: position for position, kind in enumerate(wording.NEEDS)}
@@ -207,9 +208,7 @@ def _written_group(word: str, claims: tuple[ClaimLine, ...], writer: Writer, com
 
 def _summary(news: list[NewsGroup], waiting: tuple[ClaimLine, ...]) -> str:
     groups = [(group.word, len(group.claims)) for group in news] or ([("waiting", len(waiting))] if waiting else [])
-    return ", ".join(
-        f"{count} {'card' if count == 1 else 'cards'}: {wording.news_short(word)}" for word, count in groups
-    )
+    return ", ".join(f"{counted(count, 'card')}: {wording.news_short(word)}" for word, count in groups)
 
 
 def _public_groups(lines: tuple[PublicLine, ...], language: str) -> tuple[PublicGroupText, ...]:

@@ -13,6 +13,7 @@ from breakdesk.desk.summary import moment_words
 from breakdesk.desk.viewing import today
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.rounds.items import MakerToAsk
+from breakdesk.rules.wording import counted
 from breakdesk.tui import masking
 from breakdesk.tui.clipboard import MESSAGE_ON_AIR, copy_text
 from breakdesk.tui.commands import Command
@@ -130,7 +131,7 @@ class AskRound(RoundScreen):
             Field("Maker", draft.maker or "No maker named", strong=True),
             Field("Office", self._office(line), ""),
             Field("Write to", masking.email(draft.contact)),
-            Field("About", _counted(len(draft.claims)), more),
+            Field("About", counted(len(draft.claims), "claim"), more),
             Field("Longest", f"{oldest.claim.tag}, waiting {oldest.age.days} days ({oldest.band})"),
         ]
         copied = self._copied == f"maker {line.maker.id}"
@@ -153,7 +154,7 @@ class AskRound(RoundScreen):
             Field("Maker", held.maker or "No maker named", "held", strong=True),
             Field("Office", "open now" if message.open_now else f"closed; opens {opens} your time"),
             Field("Written", day_words(held.written_on, self.desk.today())),
-            Field("About", _counted(len(held.claims))),
+            Field("About", counted(len(held.claims), "claim")),
         ]
         now = "The office is open: send it, then Enter records the ask."
         self._show_parts(fields, now if message.open_now else f"It waits until {opens}. x drops it.")
@@ -241,7 +242,3 @@ class AskRound(RoundScreen):
         from breakdesk.tui.screens.look_round import LookRound
 
         self.app.push_screen(LookRound())
-
-
-def _counted(count: int) -> str:
-    return "1 claim" if count == 1 else f"{count} claims"

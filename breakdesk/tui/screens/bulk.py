@@ -19,6 +19,7 @@ from breakdesk.desk.telling import telling_for
 from breakdesk.files.mail_settings import MailSettings, mail_settings_path, read_mail_settings
 from breakdesk.files.messages.eml import MailProblem
 from breakdesk.files.messages.wording import NEWS
+from breakdesk.rules.wording import counted
 from breakdesk.tui import masking
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.dialogs import AskText, Confirm, Paragraph, ShowText
@@ -117,9 +118,7 @@ class BulkScreen(ActingScreen):
         rows = [self._row(item, today) for item in self._found]
         self.query_one(LongList).show(lambda offset, limit: rows[offset : offset + limit], len(rows))
         keys = self._keys
-        self.query_one("#bulk-chosen", Paragraph).show(
-            f"{len(keys):,} {'message' if len(keys) == 1 else 'messages'}: {self._words}."
-        )
+        self.query_one("#bulk-chosen", Paragraph).show(f"{counted(len(keys), 'message')}: {self._words}.")
 
     def _row(self, item: Recipient, today: date) -> Row:
         taken = not item.left_out and item.person_id not in self._out
@@ -281,7 +280,7 @@ class BulkScreen(ActingScreen):
             return
         minutes = max(1, len(keys) // settings.per_minute)
         question = Confirm(
-            f"Send {len(keys):,} {'e-mail' if len(keys) == 1 else 'e-mails'} now?",
+            f"Send {counted(len(keys), 'e-mail')} now?",
             f"At most {settings.per_minute} a minute, so about {minutes} min. Each that the server takes is marked as "
             "told. c stops between two.",
             yes="Send",

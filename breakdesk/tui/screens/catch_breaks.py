@@ -8,6 +8,7 @@ from datetime import date
 from breakdesk.desk.breaks import BreakLine, BreakState, caught, end_break, list_breaks, start_break
 from breakdesk.desk.problems import Problem
 from breakdesk.rules.break_facts import Person
+from breakdesk.rules.wording import counted
 from breakdesk.tui.dialogs import AskText, Choice
 from breakdesk.tui.screens.catch_spots import SpotActions
 from breakdesk.tui.screens.catch_video import VideoActions
@@ -104,8 +105,8 @@ class BreakActions(SpotActions, VideoActions):
         seat, state = self.seat, self.state
         if seat is None or seat.break_id is None or state is None:
             return
-        on_screen = "1 claim" if state.claims == 1 else f"{state.claims} claims"
-        counted = await self.ask(
+        on_screen = counted(state.claims, "claim")
+        typed = await self.ask(
             AskText(
                 f"{on_screen} on screen: count the pile.",
                 "How many claim cards lie on it? Enter alone ends the break without a count."
@@ -114,20 +115,20 @@ class BreakActions(SpotActions, VideoActions):
                 check=_count,
             )
         )
-        if counted is None:
+        if typed is None:
             return
-        number = int(counted) if counted else None
+        number = int(typed) if typed else None
         if number is None or number == state.claims:
             await self._ended(state, number, "")
             return
         claims = list(reversed(await self.desk.call(caught, seat.break_id)))
         self.app.push_screen(PileScreen(claims, number, lambda found: self.do(self._ended(state, number, found))))
 
-    async def _ended(self, state: BreakState, counted: int | None, found: str) -> None:
+    async def _ended(self, state: BreakState, on_pile: int | None, found: str) -> None:
         if not state.running:
             self.say(found or f"{state.claims} on screen, and as many on the pile.")
             return
-        result = await self.desk.call(end_break, state.id, counted)
+        result = await self.desk.call(end_break, state.id, on_pile)
         said = result.sentence if isinstance(result, Problem) else result.said
         await self.refresh_night()
         self.say(f"{said} {found}".rstrip())
@@ -142,7 +143,7 @@ class BreakActions(SpotActions, VideoActions):
 
 def _detail(line: BreakLine, today: date) -> str:
     how = "running" if line.running else "ended" if line.ended else ""
-    claims = "" if not line.claims else "1 claim" if line.claims == 1 else f"{line.claims} claims"
+    claims = "" if not line.claims else counted(line.claims, "claim")
     night = day_words(line.night, today)
     return " · ".join(part for part in (how, night, FORMAT_WORDS.get(line.format, line.format), claims) if part)
 

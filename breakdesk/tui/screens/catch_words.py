@@ -12,6 +12,7 @@ from breakdesk.rules.break_facts import Person
 from breakdesk.rules.entry import Kept, Labelled, Reading, Readings
 from breakdesk.rules.ownership import Owner
 from breakdesk.rules.tags import shown as tag_words
+from breakdesk.rules.wording import counted
 from breakdesk.tui.masking import Kind, Secret
 from breakdesk.tui.widgets.reading_panel import Doubted, Page, Shown
 from breakdesk.tui.widgets.rows import Row
@@ -194,7 +195,7 @@ def break_words(state: BreakState | None, table: Table | None) -> str:
     if state is None:
         return "No break: cards bought elsewhere" if table is not None else "No break is chosen"
     how = "running" if state.running else "ended" if state.ended_at else "not started"
-    claims = "1 claim" if state.claims == 1 else f"{state.claims} claims"
+    claims = counted(state.claims, "claim")
     return f"{state.name} · {FORMAT_WORDS[state.format]} · {how} · {claims}"
 
 

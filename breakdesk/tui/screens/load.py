@@ -20,6 +20,7 @@ from breakdesk.desk.summary import summary
 from breakdesk.files.column_map import ColumnMap
 from breakdesk.files.problems import Problem
 from breakdesk.files.typed_paths import typed_paths, with_folders_opened
+from breakdesk.rules.wording import counted
 from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.dialogs import Choice, Choices, Paragraph, Pick, ShowText
 from breakdesk.tui.keys import bindings
@@ -31,7 +32,6 @@ from breakdesk.tui.load_words import (
     file_words,
     found_fields,
     problem_columns,
-    problem_count,
     problem_parts,
     problem_row,
     progress_words,
@@ -188,7 +188,7 @@ class LoadScreen(DeskScreen):
         self._take(report)
         names = file_words(path.name for path in self._files)
         if report.errors:
-            self._say_here(f"{problem_count(len(report.errors))} in {names}. Nothing was written.")
+            self._say_here(f"{counted(len(report.errors), 'problem')} in {names}. Nothing was written.")
         elif not report.counts:
             self._say_here(report.said)
             self.query_one(Input).focus()

@@ -14,6 +14,7 @@ from breakdesk.desk.finding import STATE_WORDS
 from breakdesk.desk.settling import Close, close
 from breakdesk.desk.ship_cards import ParcelLine, open_parcels
 from breakdesk.desk.shipping import card_failed, delivered, parcel_failed
+from breakdesk.rules.wording import counted
 from breakdesk.tui import masking
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.dialogs import AskText, Paragraph
@@ -109,7 +110,7 @@ class ParcelsScreen(ActingScreen):
     def _show(self, arriving: bool) -> None:
         if arriving:
             count = len(self._arrivals)
-            title = f"{'1 claim' if count == 1 else f'{count} claims'} it can be, the likeliest first."
+            title = f"{counted(count, 'claim')} it can be, the likeliest first."
             title = (
                 title if count else "No claim that waits fits this. Less of it may find one; F5 searches everything."
             )

@@ -14,6 +14,7 @@ from breakdesk.desk.ship_cards import OpenParcel, ShipCard, StepLine, ship_card
 from breakdesk.desk.shipping import Ship, ship, start_parcel, tick
 from breakdesk.desk.viewing import today
 from breakdesk.rules.claim import Claim
+from breakdesk.rules.wording import counted
 from breakdesk.rules.zones import in_zone
 from breakdesk.tui import masking
 from breakdesk.tui.commands import Command
@@ -295,8 +296,8 @@ def _next_words(card: ShipCard, chosen: list[Claim]) -> str:
     if card.parcel is None:
         if not card.cards:
             return ""
-        counted = "1 card" if len(chosen) == 1 else f"{len(chosen)} cards"
-        return f"Enter starts the parcel with {counted}."
+        cards = counted(len(chosen), "card")
+        return f"Enter starts the parcel with {cards}."
     waiting = card.parcel.open_steps
     if waiting:
         about = waiting[0].tag or "the parcel"

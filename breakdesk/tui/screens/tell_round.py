@@ -15,6 +15,7 @@ from breakdesk.desk.reaching import (
 )
 from breakdesk.desk.telling import mark_told
 from breakdesk.desk.viewing import today
+from breakdesk.rules.wording import counted
 from breakdesk.tui.clipboard import MESSAGE_ON_AIR, copy_text
 from breakdesk.tui.commands import Command
 from breakdesk.tui.dialogs import Confirm, Paragraph, ShowText
@@ -22,7 +23,7 @@ from breakdesk.tui.keys import bindings
 from breakdesk.tui.screens.round_base import RoundScreen
 from breakdesk.tui.screens.round_items import Item, round_commands
 from breakdesk.tui.screens.tell_files import write_all
-from breakdesk.tui.screens.tell_words import counted_cards, next_words, secrets_of, to_copy
+from breakdesk.tui.screens.tell_words import next_words, secrets_of, to_copy
 from breakdesk.tui.veiling import veiled
 from breakdesk.tui.widgets.fields import Field, Fields
 from breakdesk.tui.widgets.round_strip import Step
@@ -113,7 +114,7 @@ class TellRound(RoundScreen):
         day = self.desk.today()
         told = item.step is Step.DONE
         message = card.telling.message
-        counted = counted_cards(len(card.telling.claim_ids))
+        cards = counted(len(card.telling.claim_ids), "card")
         parts = f", in {len(message.parts)} parts" if len(message.parts) > 1 else ""
         sms = f", {len(message.sms.segments)} short messages" if message.sms else ""
         due = "told in this round" if told else f"due {day_words(item.data.due_on, day)}"
@@ -122,7 +123,7 @@ class TellRound(RoundScreen):
             [
                 Field("For", f"@{card.handle.lstrip('@')}" if card.handle else card.on_air_name, strong=True),
                 Field("Name", person_words(card.name, card.handle, card.on_air_name)),
-                Field("By", f"{CHANNEL_WORDS[card.channel]}, about {counted}{parts}{sms}", opted_out),
+                Field("By", f"{CHANNEL_WORDS[card.channel]}, about {cards}{parts}{sms}", opted_out),
                 Field("Last told", day_words(card.last_told_on, day), due),
             ]
         )

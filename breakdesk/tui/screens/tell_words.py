@@ -39,8 +39,3 @@ def next_words(card: TellCard | None, item: Item, copied: TellCard | None, part:
         following = "the text" if card.telling.message.subject else f"part {part + 1}"
         return f"Paste it, then Enter copies {following}."
     return "Paste it, then Enter: told, and the next one is copied."
-
-
-def counted_cards(count: int) -> str:
-    """So many cards in words."""
-    return "1 card" if count == 1 else f"{count} cards"

@@ -9,6 +9,7 @@ from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 
 from breakdesk.desk.summary import Summary
+from breakdesk.rules.wording import counted
 from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.dialogs import Paragraph
@@ -110,13 +111,13 @@ class TodayScreen(DeskScreen):
         self.read_anew(self._count, "count today")
 
     async def _count(self) -> None:
-        counted = await self.desk.count_today()
+        figures = await self.desk.count_today()
         self.query_one(Sentences).show(
-            Sentence(item.name, item.count, item.text, ROUND_KEYS[item.name], item.burning) for item in counted.rounds
+            Sentence(item.name, item.count, item.text, ROUND_KEYS[item.name], item.burning) for item in figures.rounds
         )
-        due = await self._notices() if counted.gives_notices else 0
-        notices = f"{due:,} {'notice' if due == 1 else 'notices'} of delay to be given: n lists them." if due else ""
-        self.query_one("#today-below", Paragraph).show("\n".join(filter(None, (self._below(counted), notices))))
+        due = await self._notices() if figures.gives_notices else 0
+        notices = f"{counted(due, 'notice')} of delay to be given: n lists them." if due else ""
+        self.query_one("#today-below", Paragraph).show("\n".join(filter(None, (self._below(figures), notices))))
 
     async def _notices(self) -> int:
         from breakdesk.desk.notices import notices_due
@@ -124,11 +125,11 @@ class TodayScreen(DeskScreen):
         return len(await self.desk.call(notices_due))
 
     @staticmethod
-    def _below(counted: Summary) -> str:
-        if counted.on_hold:
-            claims = "1 claim is" if counted.on_hold == 1 else f"{counted.on_hold} claims are"
+    def _below(figures: Summary) -> str:
+        if figures.on_hold:
+            claims = counted(figures.on_hold, "claim is", "claims are")
             return f"{claims} on hold and in none of these."
-        if not any(item.count for item in counted.rounds):
+        if not any(item.count for item in figures.rounds):
             return "Nothing is left to do today. F3 catches claims, F4 shows what is owed, o loads files."
         return ""
 

@@ -105,7 +105,7 @@ class TestEnvelope:
     def test_counted_in_by_one_action_with_whom_to_write(self, world: Any) -> None:
         one, two = submitted(world, "Ada"), submitted(world, "Bo", subject="Ana Reed", value=1000)
         own = submitted(world, "house", subject="Lo Vane")
-        envelope, result = book(world, "kit moor", CardLine(line="ana reed", condition="corner soft"), own, counted=3)
+        envelope, result = book(world, "kit moor", CardLine(line="ana reed", condition="corner soft"), own, by_hand=3)
         done = world.done(result)
         assert envelope.doubtful == ()
         assert [world.claim(tag).state for tag in (one, two, own)] == ["in_hand"] * 3
@@ -129,7 +129,7 @@ class TestEnvelope:
         submitted(world)
         assert (
             "11 cards were counted, but 1 are named"
-            in world.refused(lambda: book(world, "kit moor", counted=11)[1]).what
+            in world.refused(lambda: book(world, "kit moor", by_hand=11)[1]).what
         )
 
     def test_what_the_maker_said_was_in_it(self, world: Any) -> None:
