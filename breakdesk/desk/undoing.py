@@ -6,6 +6,8 @@ import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from peewee import fn
+
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.makers import MARK, take_back_mark
@@ -31,9 +33,20 @@ class Undoable:
 
 
 def last_actions(limit: int = 20) -> list[Undoable]:
-    """The latest actions on claims, newest first."""
-    table = models.Action
-    rows = table.select().where(table.kind.not_in(sorted(KINDS_THAT_STAND))).order_by(table.number.desc()).limit(limit)
+    """The latest actions that could be taken back, newest first."""
+    table, lines = models.Action, models.HistoryLine
+    of_action = lines.select(lines.id).where(lines.action == table.key)
+    on_a_maker = (lines.thing == "maker") & table.kind.in_([MARK, "undo"])
+    rows = (
+        table.select()
+        .where(
+            table.kind.not_in(sorted(KINDS_THAT_STAND)),
+            fn.EXISTS(of_action),
+            ~fn.EXISTS(of_action.where(lines.thing.not_in(sorted(THINGS_THAT_UNDO)) & ~on_a_maker)),
+        )
+        .order_by(table.number.desc())
+        .limit(limit)
+    )
     return [Undoable(row.key, row.number, row.kind, _names(row.key)) for row in rows]
 
 

@@ -234,3 +234,20 @@ def test_the_last_actions_are_named_by_their_claims(world: Any) -> None:
     world.done(submit(world, tag))
     latest = undoing.last_actions(5)[0]
     assert (latest.kind, latest.names) == ("submit", tag)
+
+
+def test_what_cannot_be_taken_back_is_not_offered_and_does_not_stand_in_the_way(world: Any) -> None:
+    tag = world.pull()
+    world.done(submit(world, tag))
+    world.done(arrive(world, tag))
+    world.done(pack(world, tag))
+    world.done(shipping.tick(world.desk, models.ParcelStep.select().first().id))
+    assert "tick" not in [item.kind for item in undoing.last_actions()]
+    taken_back = []
+    for _ in range(4):
+        key = undoing.latest_that_counts(undoing.last_actions())
+        assert key is not None
+        world.done(undoing.undo(world.desk, key))
+        taken_back.append(models.Action.get_by_id(key).kind)
+    assert taken_back == ["pack", "in hand", "submit", "pull"]
+    assert undoing.latest_that_counts(undoing.last_actions()) is None
