@@ -175,3 +175,12 @@ def test_undo_takes_the_last_action_back(night: Shell, shell: Shell) -> None:
     assert states(night, tag) == ["submitted"]
     assert shell("undo", "99").code == 1
     assert night("verify").code == 0
+
+
+def test_more_than_ten_actions_are_taken_back_one_after_another(night: Shell) -> None:
+    tag = tag_in(night("pull", NIGHT, "emeka okonjabe", "--on", "2026-06-15T19:10").out)
+    for word in "abcdefghijkl":
+        night("note", tag, word, "--on", "2026-06-16")
+    for _ in range(12):
+        assert night("undo").out == f"Undone: note {tag}.\n"
+    assert night("undo").out == f"Undone: pull {tag}.\n"
