@@ -83,7 +83,7 @@ def _show_columns(path: Path, file: Path, column_map: ColumnMap | None, name: st
     except ValueError as error:
         fail(str(error))
     say()
-    say(f"Kept as {kept}. Correct it there or on the screen, then: breakdesk load FILE --map \"{kept.stem}\"")
+    say(f'Kept as {kept}. Correct it there or on the screen, then: breakdesk load FILE --map "{kept.stem}"')
 
 
 def _check(path: Path, files: Sequence[Path], on: Written, column_map: ColumnMap | None) -> None:
