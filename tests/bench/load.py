@@ -55,10 +55,13 @@ def loading(folder: Path, claims: int) -> list[Row]:
     moments = [*phases.values(), ended]
     told = ", ".join(f"{name} {moments[number + 1] - moments[number]:.1f} s" for number, name in enumerate(phases))
     measured = f"{alone / bare:.2f} times ({alone:.1f} s against {bare:.1f} s)"
-    waited = f"longest {max(waits):.0f} ms of {len(waits)} entries during {ended - began:.1f} s ({told})"
+    refused = sum(wait < 0 for wait in waits)
+    longest = max(map(abs, waits))
+    given_up = f", {refused} given up after waiting" if refused else ""
+    waited = f"longest {longest:,.0f} ms of {len(waits)} entries{given_up}, during {ended - began:.1f} s ({told})"
     return [
         Row(f"loading {claims:,} claims from CSV", "at most 6 times", measured, alone / bare <= 6),
-        Row("live entry of another program during the load", "never over 50 ms", waited, max(waits) <= 50),
+        Row("live entry of another program during the load", "never over 50 ms", waited, longest <= 50),
     ]
 
 
@@ -118,8 +121,9 @@ def write_claims_down(path: Path) -> None:
     while not select([sys.stdin], [], [], ENTRY_EVERY_SECONDS)[0]:
         began = time.perf_counter()
         done = entering.pull(desk, request)
-        times.append(1000 * (time.perf_counter() - began))
-        assert isinstance(done, Done), done
+        taken = 1000 * (time.perf_counter() - began)
+        # An entry that was refused because the desk was held all the time counts as a wait below zero.
+        times.append(taken if isinstance(done, Done) else -taken)
     desk.close()
     sys.stdout.write(" ".join(f"{each:.2f}" for each in times))
 

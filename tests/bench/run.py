@@ -70,7 +70,7 @@ def _tried(name: str, measure: Callable[[], list[Row]]) -> list[Row]:
     """The rows of a part; one that says so where it could not be measured, so that the others still can."""
     try:
         return measure()
-    except (AssertionError, OSError, TimeoutError) as error:
+    except (AssertionError, OSError, TimeoutError, ValueError, sqlite3.Error) as error:
         return [Row(name, "", f"could not be measured: {type(error).__name__}", None)]
 
 
