@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from breakdesk.files.plain_text import is_controlled, shown_in_a_line
 from breakdesk.files.unreadable import Unreadable
-from breakdesk.rules.money import Money, is_currency, parse_money
+from breakdesk.rules.money import Money, NotAnAmount, is_currency, parse_money
 from breakdesk.rules.office import parse_hour
 from breakdesk.rules.zones import zone
 
@@ -155,8 +155,11 @@ def parse_amount(currency: str) -> Callable[[str], Money]:
             raise Unreadable("this is not an amount of money", f"Write it like 12.50 or 12.50 {currency}.")
         try:
             return parse_money(text, currency)
+        except NotAnAmount as error:
+            # The sentence about a cell names its value already.
+            raise Unreadable(f"this {error.what}", error.remedy) from None
         except ValueError as error:
-            raise Unreadable("this is not an amount of money", shown_in_a_line(str(error), LONGEST_LINE)) from None
+            raise Unreadable("this is not an amount of money", str(error)) from None
 
     return read
 

@@ -26,7 +26,10 @@ _DECIMALS = {
     for currency in currencies.split()
 }
 
-_CODE_AND_NUMBER = re.compile(r"(?:([A-Za-z]{3})\s*)?([0-9.,]+)(?:\s*([A-Za-z]{3}))?")
+DOLLARS = frozenset({"AUD", "CAD", "HKD", "NZD", "SGD", "TWD", "USD"})
+"""The currencies that are written with `$`, from memory."""
+
+_CODE_AND_NUMBER = re.compile(r"(?:([A-Za-z]{3})\s*)?(\$\s*)?([0-9.,]+)(?:\s*([A-Za-z]{3}))?")
 _PLAIN_NUMBER = re.compile(r"([0-9]*)(?:\.([0-9]+))?")
 _GROUPED_NUMBER = re.compile(r"[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?")
 
@@ -37,6 +40,15 @@ class Money:
 
     minor: int
     currency: str
+
+
+class NotAnAmount(ValueError):  # noqa: N818 - named for what is wrong with the text
+    """Text that is no amount: what is wrong with it, as words after its name, and what to do, for people."""
+
+    def __init__(self, text: str, what: str, remedy: str) -> None:
+        super().__init__(f"“{text}” {what}; {remedy[:1].lower()}{remedy[1:]}")
+        self.what = what
+        self.remedy = remedy
 
 
 def is_currency(code: str) -> bool:
@@ -53,27 +65,31 @@ def parse_money(text: str, default_currency: str) -> Money:
     """Read an amount written with a decimal point and, before or after it, an optional ISO 4217 code.
 
     Commas between groups of three digits are taken only where they cannot be a decimal comma: with a decimal point
-    after them, with two or more of them, or in a currency that has not three decimal places. Raises ValueError with
-    a sentence for a person where the text is anything else, is negative, has more decimals than the currency, or does
-    not fit 64 bits.
+    after them, with two or more of them, or in a currency that has not three decimal places. A `$` before the number
+    is taken where the currency is a dollar. Raises NotAnAmount, or ValueError for no text, with a sentence for a person
+    where the text is anything else, is negative, has more decimals than the currency, or does not fit 64 bits.
     """
     trimmed = text.strip()
     if not trimmed:
         raise ValueError("There is no amount here; write a number such as 12.50.")
     if trimmed[0] in "-(\N{MINUS SIGN}":
-        raise ValueError(f"“{trimmed}” is negative; write the amount without a sign.")
+        raise NotAnAmount(trimmed, "is negative", "Write the amount without a sign.")
     match = _CODE_AND_NUMBER.fullmatch(trimmed)
     if match is None:
-        raise ValueError(
-            f"“{trimmed}” is not an amount; write digits with a decimal point, and the currency as a code of three "
-            f"letters, such as 12.50 {default_currency}."
+        raise NotAnAmount(
+            trimmed,
+            "is not an amount of money",
+            "Write digits with a decimal point, and the currency as a code of three letters, "
+            f"such as 12.50 {default_currency}.",
         )
-    before, number, after = match.groups()
+    before, dollar, number, after = match.groups()
     if before and after:
-        raise ValueError(f"“{trimmed}” has two currencies; write one of them.")
+        raise NotAnAmount(trimmed, "has two currencies", "Write one of them.")
     currency = (before or after or default_currency).upper()
     if not is_currency(currency):
-        raise ValueError(f"“{currency}” is not a currency code; write one of ISO 4217, such as USD or EUR.")
+        raise NotAnAmount(currency, "is not a currency code", "Write one of ISO 4217, such as USD or EUR.")
+    if dollar and currency not in DOLLARS:
+        raise NotAnAmount(trimmed, f"has a $, which is no sign of {currency}", f"Write {number} or {number} USD.")
     return Money(_minor_units(number, currency), currency)
 
 
@@ -97,17 +113,17 @@ def total(values: Iterable[Money]) -> dict[str, int]:
 def _minor_units(number: str, currency: str) -> int:
     match = _PLAIN_NUMBER.fullmatch(_without_grouping(number, currency))
     if match is None:
-        raise ValueError(f"“{number}” is not a number that can be read; write it like 1200.50.")
+        raise NotAnAmount(number, "is not a number that can be read", "Write it like 1200.50.")
     whole, fraction = match.group(1), match.group(2) or ""
     digits = minor_digits(currency)
     if len(fraction) > digits:
         places = f"has {digits} decimal places" if digits else "has no decimal places"
-        raise ValueError(f"“{number}” has more decimals than it can have: {currency} {places}.")
+        raise NotAnAmount(number, f"has more decimals than {currency}, which {places}", "Write fewer of them.")
     if len(whole) > 20:
-        raise ValueError(f"“{number}” is too large an amount.")
+        raise NotAnAmount(number, "is too large an amount", "Write a smaller one.")
     minor = int(whole + fraction.ljust(digits, "0") or "0")
     if minor > LARGEST_MINOR:
-        raise ValueError(f"“{number}” is too large an amount.")
+        raise NotAnAmount(number, "is too large an amount", "Write a smaller one.")
     return minor
 
 
@@ -116,7 +132,7 @@ def _without_grouping(number: str, currency: str) -> str:
         return number
     may_be_decimal_comma = number.count(",") == 1 and "." not in number
     if not _GROUPED_NUMBER.fullmatch(number) or (may_be_decimal_comma and minor_digits(currency) == 3):
-        raise ValueError(
-            f"“{number}” can be read in two ways; write it with a decimal point and no commas, such as 1200.50."
+        raise NotAnAmount(
+            number, "can be read in two ways", "Write it with a decimal point and no commas, such as 1200.50."
         )
     return number.replace(",", "")

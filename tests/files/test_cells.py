@@ -105,6 +105,7 @@ def test_what_is_refused_has_a_remedy(read: Callable[[str], object], text: str) 
         (parse_joined, " Ana Moor ; Bo Lund", "Ana Moor;Bo Lund"),
         (parse_amount("USD"), "1,200.50", Money(120050, "USD")),
         (parse_amount("USD"), "12.50 EUR", Money(1250, "EUR")),
+        (parse_amount("AUD"), "$45.00", Money(4500, "AUD")),
         (parse_hour_text, "9:00", "09:00"),
         (parse_hour_text, "17:30:00", "17:30"),
         (parse_hour_text, "24:00", "24:00"),
@@ -141,3 +142,10 @@ def test_any_text_is_read_or_refused_and_nothing_else(text: str) -> None:
     for read in readers:
         with suppress(Unreadable):
             assert read(text) is not None
+
+
+@pytest.mark.parametrize("text", ["$45.00", "-5", "twelve", "1,50", "12.345678", "USD 5 EUR"])
+def test_what_is_wrong_with_an_amount_is_said_without_naming_it_again(text: str) -> None:
+    with pytest.raises(Unreadable) as refused:
+        parse_amount("EUR")(text)
+    assert text not in refused.value.what + refused.value.remedy

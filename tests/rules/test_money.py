@@ -45,6 +45,10 @@ def test_the_code_may_stand_before_or_be_left_out(money: Money) -> None:
         ("EUR 3.07", 307, "EUR"),
         ("500JPY", 500, "JPY"),
         ("1.234 kwd", 1234, "KWD"),
+        ("$45.00", 4500, "USD"),
+        ("$ 1,200.50", 120050, "USD"),
+        ("$45 CAD", 4500, "CAD"),
+        ("AUD $45", 4500, "AUD"),
     ],
 )
 def test_amounts_that_can_be_read(text: str, minor: int, currency: str) -> None:
@@ -57,7 +61,10 @@ def test_amounts_that_can_be_read(text: str, minor: int, currency: str) -> None:
         ("", "no amount"),
         ("-5", "negative"),
         ("(5.00)", "negative"),
-        ("$5", "code of three letters"),
+        ("$5 EUR", "no sign of EUR; write 5 or 5 USD"),
+        ("€5", "code of three letters"),
+        ("$$5", "code of three letters"),
+        ("5$", "code of three letters"),
         ("twelve", "not an amount"),
         ("1,50", "two ways"),
         ("1,2345", "two ways"),
@@ -128,3 +135,9 @@ def test_decimal_places_agree_with_the_locale_library_where_it_lists_more_than_t
     assert listed
     assert {code: minor_digits(code) for code in listed} == listed
     assert all(fractions[code][0] == 0 for code in ("JPY", "KRW", "VND", "CLP") if minor_digits(code) == 0)
+
+
+def test_a_dollar_sign_means_the_dollars_of_the_house_and_no_other_currency() -> None:
+    assert parse_money("$45.00", "CAD") == Money(4500, "CAD")
+    with pytest.raises(ValueError, match="no sign of JPY; write 45 or 45 USD"):
+        parse_money("$45", "JPY")

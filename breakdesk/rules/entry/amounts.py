@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from breakdesk.rules.money import DOLLARS
+
 _AMOUNT = re.compile(r"[0-9][0-9,]*(?:\.[0-9]+)?")
 _SIGNED_AMOUNT = re.compile(r"([$€£])([0-9][0-9,]*(?:\.[0-9]+)?)")
 _CODED_AMOUNT = re.compile(r"(?:([a-z]{3})([0-9][0-9,.]*)|([0-9][0-9,.]*)([a-z]{3}))", re.IGNORECASE)
@@ -33,7 +35,6 @@ _TYPED_CURRENCIES = frozenset(
     ]
 )
 _SIGNS = {"€": "EUR", "£": "GBP"}
-_DOLLARS = frozenset({"AUD", "CAD", "HKD", "NZD", "SGD", "TWD", "USD"})
 
 
 def amount_in(texts: Sequence[str], currency: str) -> tuple[str, int]:
@@ -44,7 +45,7 @@ def amount_in(texts: Sequence[str], currency: str) -> tuple[str, int]:
     currencies = _TYPED_CURRENCIES | {currency}
     signed = _SIGNED_AMOUNT.fullmatch(texts[0])
     if signed:
-        dollars = currency if currency in _DOLLARS else "USD"
+        dollars = currency if currency in DOLLARS else "USD"
         return f"{signed[2]} {_SIGNS.get(signed[1], dollars)}", 1
     coded = _CODED_AMOUNT.fullmatch(texts[0])
     if coded and (coded[1] or coded[4]).upper() in currencies:
