@@ -1,4 +1,4 @@
-"""How the screens write days, ages, amounts and people: one home for each."""
+"""How the screens write days, amounts and people: one home for each."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from datetime import date
 from pathlib import Path
 
-from breakdesk.rules.days import Age
 from breakdesk.rules.money import Money, format_money
 from breakdesk.tui import masking
 from breakdesk.tui.masking import Secret
@@ -18,15 +17,6 @@ def day_words(day: date | None, today: date | None = None) -> str:
         return "–"
     year = "" if today is not None and day.year == today.year else f" {day.year}"
     return f"{day:%a} {day.day} {day:%b}{year}"
-
-
-def age_words(age: Age) -> str:
-    """An age as people say it: "7 months, 12 days"."""
-    days = f"{age.extra_days} {'day' if age.extra_days == 1 else 'days'}"
-    if not age.months:
-        return days
-    months = f"{age.months} {'month' if age.months == 1 else 'months'}"
-    return f"{months}, {days}" if age.extra_days else months
 
 
 def values_words(values: Iterable[tuple[str, int]]) -> str:

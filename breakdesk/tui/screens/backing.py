@@ -10,13 +10,14 @@ from textual.app import ComposeResult
 from breakdesk.desk.describing import what_of
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.days import age
+from breakdesk.rules.wording import age_words
 from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.dialogs import Paragraph
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Row
-from breakdesk.tui.wording import age_words, short_state, values_words
+from breakdesk.tui.wording import short_state, values_words
 
 
 class BackingScreen(DeskScreen):

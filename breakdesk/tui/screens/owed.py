@@ -9,13 +9,14 @@ from textual.app import ComposeResult
 
 from breakdesk.desk.listing import OwedRow, count_owed, owed_rows
 from breakdesk.rules.days import age
+from breakdesk.rules.wording import age_words
 from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Row
-from breakdesk.tui.wording import age_words, day_words, person_words, values_words
+from breakdesk.tui.wording import day_words, person_words, values_words
 
 if TYPE_CHECKING:
     from breakdesk.tui.app import Breakdesk

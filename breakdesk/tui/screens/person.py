@@ -15,6 +15,7 @@ from breakdesk.desk.people import confirm_address, promise, said_moved
 from breakdesk.desk.problems import Problem, Result
 from breakdesk.files.dates import parse_day
 from breakdesk.rules.owed import OwedClaim
+from breakdesk.rules.wording import age_words
 from breakdesk.tui import masking
 from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.clipboard import copy_text
@@ -25,7 +26,7 @@ from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.fields import Field, Fields
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Row
-from breakdesk.tui.wording import age_words, day_words, person_words, short_state, values_words
+from breakdesk.tui.wording import day_words, person_words, short_state, values_words
 
 if TYPE_CHECKING:
     from breakdesk.tui.app import Breakdesk
