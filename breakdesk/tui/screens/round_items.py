@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
+from breakdesk.rules.parties import Person
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.widgets.round_strip import Step
+from breakdesk.tui.wording import person_words
 
 _WALKING = (
     ("next", "n", "Next", "Leave this one as it is and go to the next (also the Down key).", True),
@@ -47,3 +49,17 @@ class Item:
     secrets: tuple[Secret, ...] = ()
     """What must not be read on air in sentences about it."""
     step: Step = field(default=Step.OPEN)
+
+
+def person_item(person: Person, line: Any, *, on_air: bool) -> Item:
+    """The item of a participant; on air it is not found by the full name."""
+    name = person_words(person.name, person.handle, person.on_air_name)
+    return Item(
+        key=str(person.id),
+        label=name,
+        data=line,
+        park_ids=(person.id,),
+        person_id=person.id,
+        names=f"{person.on_air_name} {person.handle}" + ("" if on_air else f" {person.name}"),
+        secrets=(name,),
+    )

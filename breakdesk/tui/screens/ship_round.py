@@ -14,20 +14,20 @@ from breakdesk.desk.ship_cards import OpenParcel, ShipCard, StepLine, ship_card
 from breakdesk.desk.shipping import Ship, ship, start_parcel, tick
 from breakdesk.desk.viewing import today
 from breakdesk.rules.claim import Claim
-from breakdesk.rules.wording import counted
 from breakdesk.rules.zones import in_zone
 from breakdesk.tui import masking
 from breakdesk.tui.commands import Command
 from breakdesk.tui.dialogs import Confirm, Paragraph
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.screens.round_base import RoundScreen
-from breakdesk.tui.screens.round_items import Item, round_commands
+from breakdesk.tui.screens.round_items import Item, person_item, round_commands
 from breakdesk.tui.screens.ship_dialogs import ask_tracking, take_address
+from breakdesk.tui.screens.ship_words import address_words, beside_the_cards, next_words
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.fields import Field, Fields
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Row
-from breakdesk.tui.wording import day_words, person_words
+from breakdesk.tui.wording import person_words
 
 
 def _command(name: str, key: str, label: str, tooltip: str, *, footer: bool = True) -> Command:
@@ -86,22 +86,7 @@ class ShipRound(RoundScreen):
     async def read_items(self) -> list[Item]:
         """Read today's list."""
         view = await self.desk.call(today)
-        items = []
-        for line in view.today.ship:
-            person = line.person
-            name = person_words(person.name, person.handle, person.on_air_name)
-            items.append(
-                Item(
-                    key=str(person.id),
-                    label=name,
-                    data=line,
-                    park_ids=(person.id,),
-                    person_id=person.id,
-                    names=f"{person.on_air_name} {person.handle}" + ("" if self.desk.on_air else f" {person.name}"),
-                    secrets=(name,),
-                )
-            )
-        return items
+        return [person_item(line.person, line, on_air=self.desk.on_air) for line in view.today.ship]
 
     async def reload(self) -> None:
         """Read the list; the first time, open whom the round was opened for."""
@@ -125,20 +110,12 @@ class ShipRound(RoundScreen):
             [
                 Field("For", f"@{card.handle.lstrip('@')}" if card.handle else card.on_air_name, state, strong=True),
                 Field("Name", person_words(card.name, card.handle, card.on_air_name)),
-                Field("Address", masking.address(address), self._address_words(card)),
-                *_beside_the_cards(card),
+                Field("Address", masking.address(address), address_words(card, self.desk.today())),
+                *beside_the_cards(card),
             ]
         )
         self._show_list(card, keep=before is not None and before.person_id == card.person_id)
         self.query_one(LongList).focus()
-
-    def _address_words(self, card: ShipCard) -> str:
-        if not card.address:
-            return "none yet: ask for it"
-        if not card.confirmed:
-            return "to be confirmed first"
-        known = day_words(card.confirmed_on, self.desk.today()) if card.confirmed_on else ""
-        return f"confirmed {known}".rstrip()
 
     def _show_list(self, card: ShipCard, *, keep: bool) -> None:
         listing = self.query_one(LongList)
@@ -151,7 +128,7 @@ class ShipRound(RoundScreen):
             rows = [self._card_row(claim) for claim in card.cards]
             cursor = listing.cursor if keep else 0
         listing.show(lambda offset, limit: rows[offset : offset + limit], len(rows), cursor=cursor)
-        self.query_one("#ship-next", Paragraph).show(_next_words(card, self._chosen(card)))
+        self.query_one("#ship-next", Paragraph).show(next_words(card, self._chosen(card)))
 
     def _step_row(self, step: StepLine) -> Row:
         done = step.done_at
@@ -278,28 +255,3 @@ class ShipRound(RoundScreen):
     async def _said(self, work: Awaitable[Result]) -> None:
         if await self.carry_out(work, undoable=False) is not None:
             await self.reload()
-
-
-def _beside_the_cards(card: ShipCard) -> list[Field]:
-    """What goes along with the cards, so that it is seen while they are packed."""
-    if card.parcel is None:
-        return []
-    found = [
-        Field("Goes to", masking.full_name(card.parcel.goes_to, "somebody else"), "a gift: no values on the slip"),
-        Field("Note", masking.note(card.parcel.gift_note)),
-        Field("Also in it", masking.note("; ".join(card.parcel.lines))),
-    ]
-    return [field for field in found if field.value]
-
-
-def _next_words(card: ShipCard, chosen: list[Claim]) -> str:
-    if card.parcel is None:
-        if not card.cards:
-            return ""
-        cards = counted(len(chosen), "card")
-        return f"Enter starts the parcel with {cards}."
-    waiting = card.parcel.open_steps
-    if waiting:
-        about = waiting[0].tag or "the parcel"
-        return f"Enter ticks “{waiting[0].name}” for {about}; {len(waiting)} open."
-    return "All steps are done. Enter takes the tracking number."

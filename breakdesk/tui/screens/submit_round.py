@@ -17,12 +17,10 @@ from breakdesk.desk.submitting import (
     submission_failed,
     submit,
 )
-from breakdesk.desk.summary import limit_words
 from breakdesk.desk.viewing import today
 from breakdesk.tui import masking
 from breakdesk.tui.clipboard import copy_text
 from breakdesk.tui.commands import Command
-from breakdesk.tui.countdown import days_left, time_left
 from breakdesk.tui.dialogs import AskText, Paragraph
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.screens.round_base import RoundScreen
@@ -31,16 +29,12 @@ from breakdesk.tui.screens.submit_dialogs import ask_way
 from breakdesk.tui.screens.submit_words import (
     Way,
     capitalised,
-    clock_words,
+    card_fields,
     danger_words,
     next_words,
 )
-from breakdesk.tui.widgets.fields import Field, Fields
+from breakdesk.tui.widgets.fields import Fields
 from breakdesk.tui.widgets.inputs import SecretInput
-from breakdesk.tui.wording import day_words, owner_words
-
-NEAR = 14
-"""Days left from which on it matters whose day it is."""
 
 
 def _command(name: str, key: str, label: str, tooltip: str, *, footer: bool = True) -> Command:
@@ -118,40 +112,12 @@ class SubmitRound(RoundScreen):
             return
         claim = card.view.claim
         self.query_one("#submit-danger", Paragraph).show(danger_words(card))
-        self.query_one("#submit-fields", Fields).show(self._fields(card))
+        self.query_one("#submit-fields", Fields).show(card_fields(card, self.desk.today(), self.desk.house.name))
         self.query_one("#submit-entry").display = claim.state == "pulled"
         self.query_one("#submit-next", Paragraph).show(next_words(card, self._way(card)))
         if changed:
             for field in self.query(SecretInput):
                 field.value = ""
-
-    def _fields(self, card: SubmitCard) -> list[Field]:
-        claim, day = card.view.claim, self.desk.today()
-        person = card.view.parties.people.get(claim.owner_id or 0)
-        names = (person.name, person.handle, person.on_air_name) if person else ("", "", "")
-        expires = "" if claim.expires_on is None else day_words(claim.expires_on, day)
-        left = "" if card.days_left is None else days_left(card.days_left)
-        if card.days_left is not None and card.days_left <= NEAR:
-            left += " in the maker's zone"
-        due = "" if card.submit_by is None else limit_words(card.submit_by, card.house_zone)
-        owner = owner_words(claim.owner_kind, *names, self.desk.house.name)
-        code_remark = card.code_problem or ("a place cannot be read: r tries others" if card.is_partial else "")
-        fields = [
-            Field("Card", what_of(claim), strong=True),
-            Field("Claim", claim.tag),
-            Field("Maker", card.maker, "" if card.maker else "not known: w names it"),
-            Field("For", owner),
-            Field("Expires", expires, left),
-            Field("Submit by", due, "" if card.submit_by is None else time_left(card.submit_by, card.now)),
-            Field("Code", masking.code(card.code), code_remark),
-            Field("Video", clock_words(claim.video_seconds)),
-            Field("Product", card.view.product),
-            Field("Break", card.view.break_name),
-            Field("Last try", FAILURE_WORDS[claim.failed_how] if claim.failed_how else ""),
-            Field("Note", masking.note(card.view.note or "")),
-        ]
-        always = ("Expires", "Code", "Maker")
-        return [field for field in fields if field.value or field.remark or field.label in always]
 
     def _way(self, card: SubmitCard) -> Way:
         chosen = self._ways.get(card.view.claim.maker_id)

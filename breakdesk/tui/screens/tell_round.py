@@ -21,7 +21,7 @@ from breakdesk.tui.commands import Command
 from breakdesk.tui.dialogs import Confirm, Paragraph, ShowText
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.screens.round_base import RoundScreen
-from breakdesk.tui.screens.round_items import Item, round_commands
+from breakdesk.tui.screens.round_items import Item, person_item, round_commands
 from breakdesk.tui.screens.tell_files import write_all
 from breakdesk.tui.screens.tell_words import next_words, secrets_of, to_copy
 from breakdesk.tui.veiling import veiled
@@ -89,22 +89,7 @@ class TellRound(RoundScreen):
     async def read_items(self) -> list[Item]:
         """Read today's list."""
         view = await self.desk.call(today)
-        items = []
-        for line in view.today.tell:
-            person = line.person
-            name = person_words(person.name, person.handle, person.on_air_name)
-            items.append(
-                Item(
-                    key=str(person.id),
-                    label=name,
-                    data=line,
-                    park_ids=(person.id,),
-                    person_id=person.id,
-                    names=f"{person.on_air_name} {person.handle}" + ("" if self.desk.on_air else f" {person.name}"),
-                    secrets=(name,),
-                )
-            )
-        return items
+        return [person_item(line.person, line, on_air=self.desk.on_air) for line in view.today.tell]
 
     async def show_item(self, item: Item) -> None:
         """Show the person and the message."""
