@@ -13,7 +13,6 @@ from textual.containers import Vertical
 from textual.filter import LineFilter
 from textual.reactive import reactive
 from textual.screen import Screen
-from textual.widgets import Input
 from textual.worker import WorkerFailed
 
 from breakdesk.tui import everywhere
@@ -48,6 +47,11 @@ class DeskScreen(Steady, Screen[Any]):
     def desk_app(self) -> DeskApp:
         """The app, with the desk on it."""
         return cast("DeskApp", self.app)
+
+    @property
+    def busy(self) -> bool:
+        """Whether something goes on here that going to another place and back must not stop."""
+        return False
 
     def compose(self) -> ComposeResult:
         """Lay out head, body and foot."""
@@ -209,13 +213,23 @@ class DeskApp(Steady, App[None], inherit_bindings=False):
         super().delay_update(min(delay, LONGEST_PAUSE))
 
     def action_go(self, place: str) -> None:
-        """Go to a place, as it was left; from a page within that place, leave the page as Esc would."""
-        if self.current_mode != place:
+        """Go to a place as it was left; its own key goes to its first screen, and Today's key does so from anywhere."""
+        inside = self.current_mode == place
+        if not inside:
             self.switch_mode(place)
-        elif len(self.screen_stack) > 1 and hasattr(self.screen, "action_leave"):
-            self.call_later(self.run_action, "leave", self.screen)
-        elif len(self.screen_stack) > 1 and not isinstance(self.screen.focused, Input):
-            self.pop_screen()
+        if inside or (place == self.START and not (isinstance(self.screen, DeskScreen) and self.screen.busy)):
+            self.call_later(self._leave_pages)
+
+    async def _leave_pages(self) -> None:
+        """Leave the pages above the first screen of a place as Esc would, up to one that still asks or works."""
+        while len(self.screen_stack) > 1:
+            page = self.screen
+            if isinstance(page, DeskScreen) and hasattr(page, "action_leave"):
+                await self.run_action("leave", page)
+            elif isinstance(page, DeskScreen):
+                self.pop_screen()
+            if self.screen is page:
+                return
 
     async def action_back(self) -> None:
         """Go back to the screen before, and from the last one of a place to the first place."""

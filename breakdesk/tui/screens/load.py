@@ -85,6 +85,11 @@ class LoadScreen(DeskScreen):
         """The app with its open desk."""
         return cast("Breakdesk", self.app)
 
+    @property
+    def busy(self) -> bool:
+        """Whether files are being checked or loaded."""
+        return self._stop is not None
+
     def compose_body(self) -> ComposeResult:
         """Lay out the line of paths above what was found."""
         with Horizontal(id="load-entry", classes="entry"):
@@ -141,7 +146,7 @@ class LoadScreen(DeskScreen):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Offer to stop only what is going on, and the rest only where there is something to do it with."""
-        busy = self._stop is not None
+        busy = self.busy
         if action == "cancel":
             return busy
         if action in ("again", "other", "columns"):

@@ -249,9 +249,9 @@ class RoundScreen(ActingScreen):
                 event.stop()
                 self.set_focus(None)
             return
-        if event.key in ("escape", "f2"):
+        if event.key == "escape":
             event.stop()
-            self.walk(self._leave())
+            self.action_leave()
             return
         if isinstance(self.focused, LongList):
             return
@@ -272,6 +272,10 @@ class RoundScreen(ActingScreen):
             event.stop()
             body = self.query_one("#round-body")
             (body.scroll_page_down if event.key == "pagedown" else body.scroll_page_up)(animate=False)
+
+    def action_leave(self) -> None:
+        """Leave the round, once what must be asked has been."""
+        self.walk(self._leave())
 
     async def _leave(self) -> None:
         if await self.leaving():

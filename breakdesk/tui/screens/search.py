@@ -61,7 +61,7 @@ class SearchScreen(DeskScreen):
         self.call_after_refresh(self._begin, event.value)
 
     def _begin(self, text: str) -> None:
-        self.run_worker(self._find(text), group="search", exclusive=True, description="search")
+        self.read_anew(lambda: self._find(text), "search")
 
     async def _find(self, text: str) -> None:
         hits = await self.desk.call(look_for, text)
