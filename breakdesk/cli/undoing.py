@@ -30,7 +30,7 @@ def undo_command(desk: Desk, number: int | None, as_list: bool) -> None:
         if not found:
             say("Nothing was done that could be taken back.")
             return
-        rows = [(str(item.number), item.kind, item.names) for item in found]
+        rows = [(str(item.number), item.words, item.names) for item in found]
         say_table(("number", "action", "claims"), rows, right=(0,))
         return
     if number is None:

@@ -214,12 +214,23 @@ def open_steps(parcel_id: int) -> list[str]:
     return list(dict.fromkeys(row.name for row in due))
 
 
+_STATE_WORDS = {
+    "packing": "is still being packed",
+    "shipped": "is on its way",
+    "delivered": "has arrived",
+    "lost": "is lost",
+    "returned": "came back",
+    "dropped": "was taken back",
+}
+
+
 def _parcel(a: Act, parcel_id: int, *states: str) -> tuple[models.Parcel, list[Claim]]:
     parcel = models.Parcel.get_or_none(models.Parcel.id == parcel_id)
     if parcel is None:
         raise refuse(f"There is no parcel {parcel_id}.", "Look at the ship round again.")
     if parcel.state not in states:
-        raise refuse(f"Parcel {parcel_id} is {parcel.state}.", f"That takes a parcel that is {' or '.join(states)}.")
+        takes = _STATE_WORDS[states[0]] if len(states) == 1 else "has left"
+        raise refuse(f"Parcel {parcel_id} {_STATE_WORDS[parcel.state]}.", f"That takes a parcel that {takes}.")
     table = models.Claim
     ids = [row.id for row in table.select(table.id).where(table.parcel_id == parcel_id)]
     # A card that was settled or came back on its own has nothing to do with what becomes of the parcel.

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from peewee import fn
 
 from breakdesk.desk.acting import Act, act
+from breakdesk.desk.action_words import action_words
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.makers import MARK, take_back_mark
 from breakdesk.desk.problems import Result, refuse
@@ -30,6 +31,11 @@ class Undoable:
     kind: str
     names: str
     """What it was about: the claims' tags."""
+
+    @property
+    def words(self) -> str:
+        """What was done, for people."""
+        return action_words(self.kind)
 
 
 def last_actions(limit: int = 20) -> list[Undoable]:
@@ -84,7 +90,7 @@ def undo(desk: Desk, action_key: int, key: int | None = None) -> Result:
         maker_ids = {line.thing_id for line in lines if line.thing == "maker"} if root.kind == MARK else set()
         of_claims = [line for line in lines if line.thing != "maker" or line.thing_id not in maker_ids]
         if any(line.thing not in THINGS_THAT_UNDO for line in of_claims):
-            raise refuse(f"“{action.kind}” cannot be undone.", "Change it back by hand instead.")
+            raise refuse(f"“{action_words(root.kind)}” cannot be undone.", "Change it back by hand instead.")
         claim_ids = sorted({line.thing_id for line in lines if line.thing == "claim"})
         for claim_id in claim_ids:
             _require_last(claim_id, action)
@@ -96,7 +102,7 @@ def undo(desk: Desk, action_key: int, key: int | None = None) -> Result:
         if not claim_ids and not maker_ids:
             _unpark(a, action, root)
         word = "Done again" if _stands_after(action) else "Undone"
-        return f"{word}: {root.kind} {_names(action_key)}".rstrip() + "."
+        return f"{word}: {action_words(root.kind)} {_names(action_key)}".rstrip() + "."
 
     return act(desk, "undo", work, key)
 

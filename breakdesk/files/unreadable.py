@@ -7,6 +7,6 @@ class Unreadable(ValueError):  # noqa: N818 - named for what is wrong with the c
     """A cell that cannot be read: what is wrong (without the value) and what to do, for people."""
 
     def __init__(self, what: str, remedy: str) -> None:
-        super().__init__(f"{what}. {remedy}")
+        super().__init__(f"{what[:1].upper()}{what[1:]}. {remedy}")
         self.what = what
         self.remedy = remedy

@@ -1,6 +1,8 @@
-"""Numbers with what they count, and ages, as people say them: on a screen, from a command and in a message alike."""
+"""Numbers with what they count, ages and days, as people say them on a screen, from a command and in a message."""
 
 from __future__ import annotations
+
+from datetime import date
 
 from breakdesk.rules.days import Age
 
@@ -18,3 +20,8 @@ def age_words(age: Age) -> str:
     if age.extra_days or not parts:
         parts.append(counted(age.extra_days, "day"))
     return ", ".join(parts)
+
+
+def day_in_words(day: date) -> str:
+    """A day inside a sentence, such as "31 March 2027"."""
+    return f"{day.day} {day:%B} {day.year}"

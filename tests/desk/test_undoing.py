@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import ast
 from collections.abc import Callable
 from datetime import timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -21,6 +23,7 @@ from breakdesk.desk import (
     undoing,
     viewing,
 )
+from breakdesk.desk.action_words import ACTION_WORDS
 from breakdesk.desk.checking import verify
 from breakdesk.store import models
 
@@ -251,3 +254,41 @@ def test_what_cannot_be_taken_back_is_not_offered_and_does_not_stand_in_the_way(
         taken_back.append(models.Action.get_by_id(key).kind)
     assert taken_back == ["pack", "in hand", "submit", "pull"]
     assert undoing.latest_that_counts(undoing.last_actions()) is None
+
+
+def kinds_of_actions() -> set[str]:
+    """Every kind that the package's own code gives an action."""
+    kinds = set()
+    for path in (Path(undoing.__file__).parent).rglob("*.py"):
+        names: dict[str, str] = {}
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        for node in ast.walk(tree):
+            match node:
+                case ast.Assign(targets=[ast.Name(name)], value=ast.Constant(str(value))):
+                    names[name] = value
+                case ast.Assign(targets=[ast.Tuple(targets)], value=ast.Tuple(values)):
+                    pairs = zip(targets, values, strict=True)
+                    names |= {
+                        t.id: v.value for t, v in pairs if isinstance(t, ast.Name) and isinstance(v, ast.Constant)
+                    }
+        for node in ast.walk(tree):
+            match node:
+                case ast.Call(func=ast.Name("act"), args=[_, ast.Constant(str(kind)), *_]):
+                    kinds.add(kind)
+                case ast.Call(func=ast.Name("act"), args=[_, ast.Name(name), *_]):
+                    kinds.add(names[name])
+    return kinds
+
+
+def test_every_kind_of_action_has_its_plain_words() -> None:
+    kinds = kinds_of_actions()
+    assert {"pull", "mark maker", "combine", "start desk"} <= kinds
+    assert kinds <= set(ACTION_WORDS)
+
+
+def test_what_was_done_is_listed_and_taken_back_in_plain_words(world: Any) -> None:
+    tag = world.pull()
+    world.done(settling.change_owner(world.desk, tag, "house", "bought from Ada"))
+    latest = undoing.last_actions(1)[0]
+    assert (latest.kind, latest.words) == ("change owner", "new owner")
+    assert world.done(undoing.undo(world.desk, latest.key)).said == f"Undone: new owner {tag}."

@@ -138,3 +138,8 @@ def test_any_text_is_read_or_refused_and_nothing_else(text: str) -> None:
     for read in (parse_day, lambda cell: parse_moment(cell, CHICAGO)):
         with suppress(Unreadable):
             assert read(text) is not None
+
+
+def test_a_sentence_about_a_typed_day_begins_with_a_capital() -> None:
+    with pytest.raises(Unreadable, match=r"^This is not a date\. Write"):
+        parse_day("someday")

@@ -11,6 +11,7 @@ from breakdesk.rules.entry.reading import Certainty, Field, Reading, RecentClaim
 from breakdesk.rules.entry.setting import Draft, Setting
 from breakdesk.rules.names import folded
 from breakdesk.rules.ownership import Doubt, Owner, owner_of
+from breakdesk.rules.wording import day_in_words
 
 AGAIN_WITHIN: Final = timedelta(minutes=10)
 """How long the same card is asked about; our choice, long enough for a card that is held up twice."""
@@ -82,7 +83,7 @@ def _day(expires_on: Field[date | None], today: date) -> list[Doubt]:
     day = expires_on.value
     if day is None or day >= today:
         return []
-    return [Doubt("expired", f"The card expired on {day.isoformat()}.")]
+    return [Doubt("expired", f"The card expired on {day_in_words(day)}.")]
 
 
 def _product(reading: Reading, setting: Setting) -> list[Doubt]:

@@ -12,6 +12,7 @@ from breakdesk.rules.entry.said import Said
 from breakdesk.rules.entry.setting import Setting
 from breakdesk.rules.entry.words import DEFAULT_KIND, DEFAULT_PLAN
 from breakdesk.rules.ownership import NO_TEAM, Doubt
+from breakdesk.rules.wording import day_in_words
 
 
 def common_fields(setting: Setting, leftovers: Leftovers, doubts: list[Doubt]) -> Reading:
@@ -45,13 +46,9 @@ def _expiry(setting: Setting, doubts: list[Doubt]) -> Field[date | None]:
     if other is None or day == kept.expires_on:
         return Field(day)
     doubts.append(
-        Doubt("date", f"The date was read month first, as {_in_words(day)}; day first it is {_in_words(other)}.")
+        Doubt("date", f"The date was read month first, as {day_in_words(day)}; day first it is {day_in_words(other)}.")
     )
     return Field(day, "unsure")
-
-
-def _in_words(day: date) -> str:
-    return f"{day.day} {day.strftime('%B')} {day.year}"
 
 
 def typed_teams(leftovers: Leftovers, said: Said, doubts: list[Doubt]) -> Field[tuple[str, ...]]:

@@ -16,6 +16,7 @@ from breakdesk.rules.money import Money, parse_money
 from breakdesk.rules.names import folded
 from breakdesk.rules.ownership import NO_TEAM, Doubt
 from breakdesk.rules.tags import is_well_formed
+from breakdesk.rules.wording import day_in_words
 
 MOST_WORDS: Final = 24
 """Words that are looked up; a line of more is no claim, and the rest goes into the note."""
@@ -157,7 +158,7 @@ def _take_expiry(said: Said, texts: Sequence[str]) -> int:
         expiry, length = found
         if said.expiry is not None and said.expiry.day != expiry.day:
             expiry = min(said.expiry, expiry, key=lambda read: read.day)
-            _doubt_once(said, Doubt("date", f"The line has two dates; {expiry.day.isoformat()} was taken."))
+            _doubt_once(said, Doubt("date", f"The line has two dates; {day_in_words(expiry.day)} was taken."))
         said.expiry = expiry
         return lead + length
     if attached or (lead and words[0][:1].isdigit()):

@@ -50,7 +50,7 @@ class ClaimActions(CatchBase):
             self.say("Nothing was done yet.")
             return
         choices = [
-            Choice(str(item.key), f"{'Do again' if item.kind == 'undo' else 'Take back'}: {item.kind} {item.names}")
+            Choice(str(item.key), f"{'Do again' if item.kind == 'undo' else 'Take back'}: {item.words} {item.names}")
             for item in actions
         ]
         key = await self.pick("Take which step back?", choices, "The newest stands first. The history keeps both.")

@@ -57,14 +57,14 @@ class UndoScreen(DeskScreen):
         self.read_anew(self._show, "list the last actions")
 
     async def _show(self) -> None:
-        rows = [Row(item, (str(item.number), item.kind, item.names)) for item in await self.desk.call(_last)]
+        rows = [Row(item, (str(item.number), item.words, item.names)) for item in await self.desk.call(_last)]
         self.query_one(LongList).show(lambda offset, limit: rows[offset : offset + limit], len(rows))
         self.query_one(LongList).focus()
 
     def on_long_list_selected(self, event: LongList.Selected) -> None:
         """Ask before taking something back."""
         item = cast("Undoable", event.row.key)
-        named = f"{item.kind} {item.names}".strip()
+        named = f"{item.words} {item.names}".strip()
         question = f"Do again: {named}?" if item.kind == "undo" else f"Take back: {named}?"
         self.app.push_screen(
             Confirm(question, "Both stay in the history.", yes="Yes"), lambda yes: self._undo(item) if yes else None

@@ -101,6 +101,13 @@ class TestContents:
         assert [person.address_confirmed for person in world.today().ship] == [False]
         assert world.claim(other).state == "in_hand"
 
+    def test_what_a_parcel_has_to_be_is_said_in_plain_words(self, world: Any) -> None:
+        parcel = packed(world, here(world))
+        said = world.refused(lambda: shipping.delivered(world.desk, parcel)).sentence
+        assert said == f"Parcel {parcel} is still being packed. That takes a parcel that has left."
+        said = world.refused(lambda: shipping.parcel_failed(world.desk, parcel, "lost")).sentence
+        assert said == f"Parcel {parcel} is still being packed. That takes a parcel that is on its way."
+
 
 class TestPostage:
     def test_thirty_parcels_out_and_back_without_typing_one(self, world: Any) -> None:

@@ -188,6 +188,10 @@ def test_nothing_is_guessed_silently(typed: Reader, line: str, word: str) -> Non
     assert word in words(typed(line).best)
 
 
+def test_a_day_is_written_in_words(typed: Reader) -> None:
+    assert "The card expired on 31 January 2020." in [doubt.sentence for doubt in typed("marl exp 1/20").best.doubts]
+
+
 def test_a_relative_with_the_same_surname_is_not_taken_for_the_listed_player(typed: Reader) -> None:
     best = typed("wendel marlowe au").best
     assert best.subjects.value == ("Wendel Marlowe",)
