@@ -27,17 +27,12 @@ def instant_words(instant: datetime | None, zone: str) -> str:
 
 
 def last_moment_words(end: datetime | None, zone: str) -> str:
-    """A limit as its last day where it falls on midnight, since nobody reads "by Tue 00:00" as Monday."""
+    """A limit as its last day where it falls on midnight."""
     if end is None:
         return ""
-    from datetime import timedelta
+    from breakdesk.rules.zones import last_day_before
 
-    from breakdesk.rules.zones import in_zone
-
-    last = in_zone(end - timedelta(microseconds=1), zone)
-    if (last.hour, last.minute) == (23, 59):
-        return weekday_words(last.date())
-    return instant_words(end, zone)
+    return weekday_words(last_day_before(end, zone)) or instant_words(end, zone)
 
 
 def value_words(value: Mapping[str, int], no_value: int = 0) -> str:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from breakdesk.desk.counting import Figures, figures, figures_of
 from breakdesk.desk.desk import Desk
 from breakdesk.rules.delay import ever_on
-from breakdesk.rules.zones import in_zone
+from breakdesk.rules.zones import in_zone, last_day_before
 
 if TYPE_CHECKING:
     from breakdesk.desk.viewing import TodayView
@@ -81,11 +81,9 @@ def moment_words(instant: datetime, zone: str) -> str:
 
 
 def limit_words(end: datetime, zone: str) -> str:
-    """A limit in words: the end of its last day where it falls on midnight, as nobody reads "Tue 00:00" as Monday."""
-    last = in_zone(end - timedelta(microseconds=1), zone)
-    if (last.hour, last.minute) != (23, 59):
-        return moment_words(end, zone)
-    return f"the end of {last:%a} {last.day} {last:%b}"
+    """A limit in words: the end of its last day where it falls on midnight."""
+    last = last_day_before(end, zone)
+    return moment_words(end, zone) if last is None else f"the end of {last:%a} {last.day} {last:%b}"
 
 
 def _plural(count: int, one: str, many: str) -> str:

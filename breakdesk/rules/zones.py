@@ -94,6 +94,12 @@ def end_of_day(day: date, zone_name: str) -> datetime:
     return start_of_day(day + _DAY, zone_name)
 
 
+def last_day_before(end: datetime, zone: str) -> date | None:
+    """The day with which a limit ends, as nobody reads "by Tue 00:00" as Monday; None where it falls within a day."""
+    last = in_zone(end - timedelta(microseconds=1), zone)
+    return last.date() if (last.hour, last.minute) == (23, 59) else None
+
+
 def resolve_local(naive: datetime, zone_name: str) -> datetime:
     """Return the UTC instant of the local time `naive` in the zone; of a time that occurs twice, the first.
 

@@ -33,7 +33,7 @@ CREATE INDEX "follow_up_due_on" ON "follow_up" ("due_on");
 CREATE TABLE "break" ("id" INTEGER NOT NULL PRIMARY KEY, "version" INTEGER NOT NULL, "name" TEXT NOT NULL, "folded" TEXT NOT NULL, "starts_at" INTEGER, "night" TEXT, "format" TEXT NOT NULL, "video_link" TEXT NOT NULL, "live_at" INTEGER, "video_offset" INTEGER NOT NULL, "video_kept_until" TEXT, "running" INTEGER NOT NULL, "first_pack_at" INTEGER, "ended_at" INTEGER) STRICT;
 CREATE UNIQUE INDEX "break_folded" ON "break" ("folded");
 CREATE INDEX "break_night" ON "break" ("night");
-CREATE TABLE "break_product" ("id" INTEGER NOT NULL PRIMARY KEY, "break_id" INTEGER NOT NULL, "product_id" INTEGER NOT NULL, "boxes" INTEGER, FOREIGN KEY ("break_id") REFERENCES "break" ("id"), FOREIGN KEY ("product_id") REFERENCES "product" ("id")) STRICT;
+CREATE TABLE "break_product" ("id" INTEGER NOT NULL PRIMARY KEY, "break_id" INTEGER NOT NULL, "product_id" INTEGER NOT NULL, FOREIGN KEY ("break_id") REFERENCES "break" ("id"), FOREIGN KEY ("product_id") REFERENCES "product" ("id")) STRICT;
 CREATE INDEX "break_product_break_id" ON "break_product" ("break_id");
 CREATE INDEX "break_product_product_id" ON "break_product" ("product_id");
 CREATE UNIQUE INDEX "break_product_break_id_product_id" ON "break_product" ("break_id", "product_id");

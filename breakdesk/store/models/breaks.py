@@ -35,7 +35,6 @@ class BreakProduct(Table):
     break_ = ForeignKeyField(Break, column_name="break_id")
     product = ForeignKeyField(Product, column_name="product_id")
     product_id: int
-    boxes = BigIntegerField(null=True)
 
     class Meta:
         indexes = ((("break_", "product"), True),)
