@@ -202,7 +202,7 @@ def _send(desk: Desk, keys: tuple[int, ...], given: dict[str, Any]) -> None:
 
 
 def _list_in_doubt(desk: Desk) -> None:
-    from breakdesk.desk.sending import under_way
+    from breakdesk.desk.under_way import under_way
 
     found = under_way(desk)
     if not found:
@@ -217,7 +217,7 @@ def _list_in_doubt(desk: Desk) -> None:
 
 def _settle(desk: Desk, who: tuple[str, ...], *, arrived: bool) -> None:
     from breakdesk.cli import named
-    from breakdesk.desk.sending import settle_under_way
+    from breakdesk.desk.under_way import settle_under_way
 
     if not who:
         raise click.UsageError("Say whose message arrived or did not: send WHO --arrived.")

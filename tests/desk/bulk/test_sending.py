@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from breakdesk.desk import sending
+from breakdesk.desk import sending, under_way
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Problem
 from breakdesk.desk.undoing import undo
@@ -60,7 +60,7 @@ def test_what_the_server_takes_is_told_word_for_word(
         assert row.template
         assert mail["X-Unsent"] is None
         assert mail["Message-ID"]
-    assert sending.under_way(world.desk) == ()
+    assert under_way.under_way(world.desk) == ()
     assert send(world, settings, everybody).keys == ()
     assert len(inbox.taken) == 3
 
@@ -79,7 +79,7 @@ def test_a_refused_address_stops_nobody_else(
     assert told(world) == [everybody[0], everybody[2]]
     assert [item.person_id for item in sent.not_sent] == [everybody[1]]
     assert "550 no such mailbox" in sent.not_sent[0].why
-    assert sending.under_way(world.desk) == ()
+    assert under_way.under_way(world.desk) == ()
 
 
 def test_a_text_that_is_refused_is_not_told(
@@ -114,9 +114,9 @@ def test_a_line_that_breaks_leaves_a_doubt_that_only_a_person_settles(
     again = send(world, settings, everybody)
     assert [item.person_id for item in again.not_sent] == [everybody[0], everybody[1]]
     assert told(world) == [everybody[0], everybody[2]]
-    (doubt,) = sending.under_way(world.desk)
+    (doubt,) = under_way.under_way(world.desk)
     assert (doubt.person_id, doubt.name) == (everybody[1], "Bo Larch")
-    world.done(sending.settle_under_way(world.desk, everybody[1], arrived=True))
+    world.done(under_way.settle_under_way(world.desk, everybody[1], arrived=True))
     assert sorted(told(world)) == everybody
     assert len([to for _, to, _ in inbox.taken if to == "bo@mail.example"]) == 1
     assert world.news(world.claims((2,))[0].tag) == {}
@@ -128,9 +128,9 @@ def test_what_did_not_arrive_can_be_sent_again(
     inbox.breaks_after.add("ada@mail.example")
     send(world, settings, everybody)
     inbox.breaks_after.clear()
-    world.done(sending.settle_under_way(world.desk, everybody[0], arrived=False))
+    world.done(under_way.settle_under_way(world.desk, everybody[0], arrived=False))
     assert len(send(world, settings, everybody).keys) == 3
-    world.refused(lambda: sending.settle_under_way(world.desk, everybody[0], arrived=True))
+    world.refused(lambda: under_way.settle_under_way(world.desk, everybody[0], arrived=True))
 
 
 def test_a_program_that_dies_between_server_and_record_tells_nobody_twice(
@@ -149,8 +149,8 @@ def test_a_program_that_dies_between_server_and_record_tells_nobody_twice(
     assert [to for _, to, _ in inbox.taken] == ["ada@mail.example"]
     send(world, settings, everybody)
     assert [to for _, to, _ in inbox.taken] == ["ada@mail.example", "bo@mail.example", "cy@mail.example"]
-    assert [item.person_id for item in sending.under_way(world.desk)] == everybody[:1]
-    world.done(sending.settle_under_way(world.desk, everybody[0], arrived=True))
+    assert [item.person_id for item in under_way.under_way(world.desk)] == everybody[:1]
+    world.done(under_way.settle_under_way(world.desk, everybody[0], arrived=True))
 
 
 def test_who_is_not_to_be_written_to_is_not(
@@ -203,7 +203,7 @@ def test_a_server_that_cannot_be_used_is_a_sentence_and_nothing_was_sent(
     problem = sending.send_all(_caller(world.desk), replace(settings, **change), everybody)
     assert isinstance(problem, Problem)
     assert said in problem.sentence
-    assert (inbox.taken, told(world), sending.under_way(world.desk)) == ([], [], ())
+    assert (inbox.taken, told(world), under_way.under_way(world.desk)) == ([], [], ())
 
 
 def test_quiet_hours_are_those_of_the_participant(
