@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 from breakdesk.cli.common import fail
@@ -74,7 +75,7 @@ def _fields(desk: Desk, view: ClaimView) -> list[tuple[str, str]]:
         ("value", amount_words(claim.value, claim.currency) or "no value"),
         ("code", "kept, sealed" if view.has_code else ""),
         ("pulled", pulled or weekday_words(claim.pull_day)),
-        ("age", age_words(age(claim.pull_day, max(claim.pull_day, house.today(now))))),
+        _age(claim, house.today(now)),
         ("expires", weekday_words(claim.expires_on)),
         ("video", _video(claim)),
         ("submit by", _submit_by(view, zone)),
@@ -88,6 +89,14 @@ def _fields(desk: Desk, view: ClaimView) -> list[tuple[str, str]]:
         ("on hold", "yes: nothing goes out" if claim.on_hold else ""),
         ("note", view.note or ""),
     ]
+
+
+def _age(claim: Claim, today: date) -> tuple[str, str]:
+    """How long the claim is owed, or how long it took until it was closed."""
+    words = age_words(age(claim.pull_day, max(claim.pull_day, claim.closed_on or today)))
+    if claim.closed_on is None:
+        return "age", words if claim.is_open else ""
+    return "closed after", "the same day" if words == "today" else words
 
 
 def _submit_by(view: ClaimView, zone: str) -> str:

@@ -11,6 +11,7 @@ import click
 
 from breakdesk.cli.common import Written, desk_path, fail, on_option, opened
 from breakdesk.cli.output import say, say_problem, say_table
+from breakdesk.cli.place import own_desk
 
 if TYPE_CHECKING:
     from breakdesk.desk.loading import LoadReport
@@ -34,6 +35,9 @@ def load_command(
     same files again changes nothing. Makes the desk where there is none.
     """
     path = desk_path()
+    # A mistyped path must not make a second desk that nobody finds again.
+    if not path.parent.is_dir() and path != own_desk():
+        fail(f"There is no folder {path.parent}. Make it first, or correct the path of the desk.")
     column_map = None if map_name is None else _kept(path, map_name)
     if columns or save_map is not None:
         _show_columns(path, files[0], column_map, save_map)

@@ -7,7 +7,7 @@ from breakdesk.desk import finding
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Refusal
 from breakdesk.rules.claim import Claim
-from breakdesk.store import words
+from breakdesk.store import models, words
 from breakdesk.store.claims import claim_with_tag, claims_with_keys
 from breakdesk.store.lists import people_rows
 
@@ -33,21 +33,31 @@ def person_id(desk: Desk, name: str, *, beginning_is_enough: bool = False) -> in
 
 
 def break_id(name: str) -> int | None:
-    """The key of the break with this name; None for `-`, no break."""
+    """The key of the break with this name, or of the only one whose words begin like that; None for `-`, no break."""
     if name == "-":
         return None
     try:
         return int(finding.break_named(name).id)
     except Refusal as refusal:
-        fail(refusal.problem.sentence)
+        return _only_one_like(models.Break, name, refusal)
 
 
 def maker_id(name: str) -> int:
-    """The key of the maker with this name."""
+    """The key of the maker with this name, or of the only one whose words begin like that."""
     try:
         return int(finding.maker_named(name).id)
     except Refusal as refusal:
+        return _only_one_like(models.Maker, name, refusal)
+
+
+def _only_one_like(table: type[models.Break | models.Maker], name: str, refusal: Refusal) -> int:
+    alike = finding.beginning_like(table, name)
+    if not alike:
         fail(refusal.problem.sentence)
+    if len(alike) > 1:
+        meant = ", ".join(row.name for row in alike[:MOST_NAMED]) + (", …" if len(alike) > MOST_NAMED else "")
+        fail(f"{refusal.problem.what} Did you mean: {meant}?")
+    return int(alike[0].id)
 
 
 def claim_of(desk: Desk, tag: str) -> Claim:

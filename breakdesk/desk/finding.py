@@ -77,6 +77,13 @@ def maker_named(name: str) -> models.Maker:
     return row
 
 
+def beginning_like(table: type[models.Break | models.Maker], name: str) -> list[models.Break | models.Maker]:
+    """The breaks or makers that have, for every word typed, a word beginning with it."""
+    wanted = folded(name).split()
+    rows = table.select().order_by(table.id) if wanted else ()
+    return [row for row in rows if all(any(part.startswith(word) for part in row.folded.split()) for word in wanted)]
+
+
 def break_named(name: str) -> models.Break:
     """The break with this name; refuses where there is none."""
     row = models.Break.get_or_none(models.Break.folded == folded(name))

@@ -50,7 +50,7 @@ def test_night_by_command_line(night: Shell, shell: Shell) -> None:
     submitted = night(
         "submit", first, "--reference", "QW-9", "--code", "--on", "2026-06-16T10:00", typed="pip-7-quill\n"
     )
-    assert submitted.out == f"{first} is submitted as QW-9.\n"
+    assert submitted.out == f"{first} is submitted, reference QW-9.\n"
     night("submit", second, "--reference", "QW-10", "--account", "main", "--on", "2026-06-16T10:05")
     assert "waits for your decision" in night("submit", third, "--failed", "already-used", "--on", "2026-06-16").out
     assert [item["why"] for item in night("today", "--json", "--on", "2026-06-17").json["decide"]] == [
@@ -184,3 +184,22 @@ def test_more_than_ten_actions_are_taken_back_one_after_another(night: Shell) ->
     for _ in range(12):
         assert night("undo").out == f"Undone: note {tag}.\n"
     assert night("undo").out == f"Undone: pull {tag}.\n"
+
+
+def test_a_break_and_a_maker_are_found_by_a_beginning_that_only_one_has(night: Shell, shell: Shell) -> None:
+    assert night("end", "hoops team").out.startswith(f"{NIGHT} has ended")
+    assert night("start", "124").out == f"{NIGHT} is running.\n"
+    assert shell("start", "oops").err.startswith("No break is called oops.")
+    assert shell("start", " ").code == 1
+    assert shell("ask", "quarr").err.startswith("There is nothing to ask quarr about now.")
+    ran = shell("ask", "card")
+    assert (ran.code, ran.err) == (1, f"No maker is called card. Did you mean: {MAKER}, Nagisora Card Company?\n")
+
+
+def test_a_closed_claim_says_how_long_it_took(night: Shell) -> None:
+    tag = tag_in(night("pull", NIGHT, "emeka okonjabe", "--on", "2026-06-15T19:10").out)
+    assert re.search(r"^age +1 month, 2 days$", night("claim", tag, "--on", "2026-07-17").out, re.MULTILINE)
+    night("close", tag, "given", "--on", "2026-06-25")
+    said = night("claim", tag, "--on", "2026-09-01").out
+    assert re.search(r"^closed after +10 days$", said, re.MULTILINE)
+    assert not re.search(r"^age ", said, re.MULTILINE)

@@ -124,6 +124,22 @@ def test_check_writes_nothing(shell: Shell, sample: Shell, tmp_path: Path) -> No
     assert shell("load", *files, "--check").out.startswith("Nothing was written.")
 
 
+def test_a_mistyped_folder_makes_no_second_desk(
+    shell: Shell, done: Shell, sample: Shell, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    files = sample("house.csv")
+    missing = tmp_path / "dseks"
+    for more in ((), ("--check",)):
+        ran = shell("--desk", missing / "desk.db", "load", *files, *more)
+        assert (ran.code, ran.out) == (1, "")
+        assert ran.err.startswith(f"There is no folder {missing}.")
+    assert not missing.exists()
+    monkeypatch.delenv("BREAKDESK_DESK")
+    monkeypatch.setattr("platformdirs.user_data_path", lambda *_given, **_more: missing)
+    done("load", *files)
+    assert (missing / "desk.db").exists()
+
+
 def test_desk_option_wins_over_the_environment(full: Shell, shell: Shell, tmp_path: Path) -> None:
     elsewhere = tmp_path / "other.db"
     assert shell("--desk", elsewhere, "today").code == 1
