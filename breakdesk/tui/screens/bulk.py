@@ -1,35 +1,25 @@
-"""Many messages in one go: who is chosen, each message to read, and writing or sending with progress and a stop."""
+"""Many messages in one go: writing or sending them, with progress and a stop."""
 
 from __future__ import annotations
 
 import asyncio
 import threading
-from datetime import date
 from pathlib import Path
 from typing import Any, Final, cast
 
-from textual.app import ComposeResult
-
-from breakdesk.desk.bulk import Recipient, Wanted, choose
 from breakdesk.desk.bulk_files import Form, ToWrite, mark_list_told, write_bulk
 from breakdesk.desk.problems import Problem
-from breakdesk.desk.reaching import CHANNEL_WORDS
 from breakdesk.desk.sending import Sent, send_all
-from breakdesk.desk.telling import telling_for
 from breakdesk.files.mail_settings import MailSettings, mail_settings_path, read_mail_settings
 from breakdesk.files.messages.eml import MailProblem
-from breakdesk.files.messages.wording import NEWS
 from breakdesk.rules.wording import counted
 from breakdesk.tui import masking
 from breakdesk.tui.commands import REGISTRY, Command
-from breakdesk.tui.dialogs import AskText, Confirm, Paragraph, ShowText
+from breakdesk.tui.dialogs import AskText, Confirm, ShowText
 from breakdesk.tui.keys import bindings
-from breakdesk.tui.masking import Secret
-from breakdesk.tui.screens.acting_screen import ActingScreen, needed
-from breakdesk.tui.widgets.columns import Column
+from breakdesk.tui.screens.acting_screen import needed
+from breakdesk.tui.screens.bulk_choosing import ChosenRecipients
 from breakdesk.tui.widgets.long_list import LongList
-from breakdesk.tui.widgets.rows import Row
-from breakdesk.tui.wording import day_words, person_words
 
 
 def _command(name: str, key: str, label: str, tooltip: str, *, footer: bool = True) -> Command:
@@ -50,7 +40,7 @@ FORMS: Final = (("eml", "E-mail drafts, one a message"), ("txt", "Text files"), 
 PROGRESS_SECONDS: Final = 0.2
 
 
-class BulkScreen(ActingScreen):
+class BulkScreen(ChosenRecipients):
     """Messages to many."""
 
     TITLE_WORDS = "Messages to many"
@@ -65,29 +55,8 @@ class BulkScreen(ActingScreen):
     def __init__(self) -> None:
         """Make the screen; everybody is chosen."""
         super().__init__()
-        self._wanted = Wanted()
-        self._words = "everybody who has something to hear"
-        self._found: tuple[Recipient, ...] = ()
-        self._out: set[int] = set()
         self._stop: threading.Event | None = None
         self._done = (0, 0)
-
-    def compose_body(self) -> ComposeResult:
-        """Lay out what is chosen above the list."""
-        yield Paragraph("", id="bulk-chosen")
-        yield LongList(
-            [
-                Column(title="", width=3),
-                Column(title="Participant", width=18, stretch=2),
-                Column(title="By", width=13, priority=2),
-                Column(title="News", width=4, right=True),
-                Column(title="Waits", width=5, right=True),
-                Column(title="Last told", width=11, priority=4),
-                Column(title="To know", width=16, stretch=2, priority=3, quiet=True),
-            ],
-            empty="Nobody fits.",
-            id="bulk-list",
-        )
 
     def on_mount(self) -> None:
         """Show how far it is while something goes on."""
@@ -108,109 +77,11 @@ class BulkScreen(ActingScreen):
             return not busy
         return super().check_action(action, parameters)
 
-    async def reload(self) -> None:
-        """Read who fits."""
-        self._found = await self.desk.call(choose, self._wanted)
-        self._show()
-
-    def _show(self) -> None:
-        today = self.desk.today()
-        rows = [self._row(item, today) for item in self._found]
-        self.query_one(LongList).show(lambda offset, limit: rows[offset : offset + limit], len(rows))
-        keys = self._keys
-        self.query_one("#bulk-chosen", Paragraph).show(f"{counted(len(keys), 'message')}: {self._words}.")
-
-    def _row(self, item: Recipient, today: date) -> Row:
-        taken = not item.left_out and item.person_id not in self._out
-        missing = "address or number missing" if item.note else ""
-        said = item.left_out or missing or ("quiet there now" if item.quiet_until else "")
-        return Row(
-            item,
-            (
-                "yes" if taken else "no",
-                _who(item),
-                CHANNEL_WORDS[item.channel],
-                str(item.news),
-                str(item.waiting),
-                day_words(item.last_told_on, today) if item.last_told_on else "never",
-                said,
-            ),
-            tone="plain" if taken else "quiet",
-        )
-
-    @property
-    def _keys(self) -> tuple[int, ...]:
-        return tuple(item.person_id for item in self._found if not item.left_out and item.person_id not in self._out)
-
-    def hidden(self) -> tuple[Secret, ...]:
-        """Names stand in no sentence here on air."""
-        return tuple(_who(item) for item in self._found)
-
-    # Choosing
-
-    def action_take(self) -> None:
-        """Take one in or out."""
-        row = self.query_one(LongList).current
-        item = None if row is None else cast("Recipient", row.key)
-        if item is None:
-            return
-        if item.left_out:
-            self.say(f"This one is left out: {item.left_out}.")
-            return
-        self._out ^= {item.person_id}
-        self._show()
-
-    def action_all(self) -> None:
-        """Take all in, or none."""
-        self._out = set() if self._out else {item.person_id for item in self._found}
-        self._show()
-
-    def action_narrow(self) -> None:
-        """Choose by something."""
-        self.walk(self._narrow())
-
-    async def _narrow(self) -> None:
-        ways = [
-            ("all", "Everybody who has something to hear"),
-            ("due", "Whose telling is due"),
-            ("news", "Who has a certain kind of news"),
-            ("channel", "Who is written to in a certain way"),
-            ("silent", "Who was told nothing for so many days"),
-        ]
-        way = await self.pick("Whom?", ways)
-        chosen: tuple[Wanted, str] | None = None
-        if way == "all":
-            chosen = Wanted(), "everybody who has something to hear"
-        elif way == "due":
-            chosen = Wanted(due=True), "whose telling is due"
-        elif way == "news":
-            kinds = [("any", "Any"), *((word, title) for word, (title, _) in NEWS.items())]
-            word = await self.pick("Which news?", kinds)
-            chosen = None if word is None else (Wanted(news=word), f"who has news: {word.replace('_', ' ')}")
-        elif way == "channel":
-            word = await self.pick("Which way?", list(CHANNEL_WORDS.items()))
-            chosen = None if word is None else (Wanted(channel=word), f"who is written to by {CHANNEL_WORDS[word]}")
-        elif way == "silent":
-            days = await self.ask(AskText("For how many days?", "Told nothing for so long, or never.", check=_days))
-            chosen = None if days is None else (Wanted(silent_days=int(days)), f"told nothing for {days} days")
-        if chosen is not None:
-            self._wanted, self._words = chosen
-            self._out.clear()
-            await self.reload()
-
-    def on_long_list_selected(self, event: LongList.Selected) -> None:
-        """Read a message."""
-        self.walk(self._read(cast("Recipient", event.row.key)))
-
-    async def _read(self, item: Recipient) -> None:
-        telling = await self.desk.call(telling_for, item.person_id)
-        await self.ask(ShowText("The message as it would be sent", masking.note(telling.message.whole)))
-
     # Files
 
     def action_files(self) -> None:
         """Write files."""
-        self.walk(self._files(self._keys))
+        self.walk(self._files(self.keys))
 
     async def _files(self, keys: tuple[int, ...]) -> None:
         if not keys:
@@ -267,8 +138,8 @@ class BulkScreen(ActingScreen):
 
     def action_send(self) -> None:
         """Send."""
-        by_mail = {item.person_id for item in self._found if item.channel == "email"}
-        self.walk(self._send(tuple(key for key in self._keys if key in by_mail)))
+        by_mail = {item.person_id for item in self.found if item.channel == "email"}
+        self.walk(self._send(tuple(key for key in self.keys if key in by_mail)))
 
     async def _send(self, keys: tuple[int, ...]) -> None:
         settings = read_mail_settings(mail_settings_path())
@@ -341,13 +212,5 @@ class BulkScreen(ActingScreen):
             self._stop.set()
 
 
-def _who(item: Recipient) -> Secret:
-    return person_words(item.name, item.handle, item.on_air_name)
-
-
 def _path(text: str) -> Path:
     return Path(text.strip()).expanduser()
-
-
-def _days(text: str) -> str | None:
-    return None if text.isdecimal() and 1 <= int(text) <= 3650 else "A number of days, such as 30."
