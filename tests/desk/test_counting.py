@@ -106,7 +106,8 @@ def random_claim(chance: random.Random, key: int, people: list[int], makers: lis
     kind = chance.choice(("person", "person", "person", "house", "nobody", "several"))
     state = chance.choice(("pulled", "submitted", "submitted", "offered", "in_hand", "shipped", "refused", "closed"))
     pulled = chance.choice(DAYS)
-    told: dict[str, Any] = {"state": state, "owner_kind": kind, "submitted_on": None if state == "pulled" else day_after(pulled)}
+    submitted_on = None if state == "pulled" else day_after(pulled)
+    told: dict[str, Any] = {"state": state, "owner_kind": kind, "submitted_on": submitted_on}
     since = told["submitted_on"] or pulled
     if state == "submitted" and chance.random() < 0.6:
         told["last_asked_on"] = day_after(since)

@@ -173,7 +173,6 @@ class TestOwner:
             await player.type("why", "enter")
             assert "Ada Fenn" not in player.seen
 
-
     async def test_a_draw_that_anybody_can_check(self, stage):
         tag = stage.pull("Ada+Bo")
         async with stage.open(on_air=True) as player:
