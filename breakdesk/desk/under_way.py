@@ -18,7 +18,6 @@ from breakdesk.desk.problems import Problem, Result, refuse
 from breakdesk.desk.telling import record_telling
 from breakdesk.files.messages.channels import EMAIL
 from breakdesk.store import models
-from breakdesk.store.engine import run
 
 UNDER_WAY = "sending "
 
@@ -94,9 +93,9 @@ class UnderWay:
 def under_way(desk: Desk) -> tuple[UnderWay, ...]:
     """Every message of which nobody knows whether it arrived."""
     found = []
-    sql = "SELECT name, value FROM setting WHERE substr(name, 1, ?) = ? ORDER BY name"
-    for name, value in run(desk.database, sql, (len(UNDER_WAY), UNDER_WAY)):
-        note, person_id = json.loads(value), int(name.removeprefix(UNDER_WAY))
+    table = models.Setting
+    for setting in table.select().where(table.name.startswith(UNDER_WAY)).order_by(table.name):
+        note, person_id = json.loads(setting.value), int(setting.name.removeprefix(UNDER_WAY))
         row = models.Participant.get_by_id(person_id)
         at = datetime.fromisoformat(note["at"])
         found.append(UnderWay(person_id=person_id, name=row.name, handle=row.handle, at=at, text=note["text"]))
