@@ -10,6 +10,7 @@ from breakdesk.rules.claim import Claim
 from breakdesk.rules.story import fold
 from breakdesk.store import chain, history, models, projecting
 from breakdesk.store.claims import read_claims
+from breakdesk.store.engine import damages_found
 
 
 def verify(desk: Desk) -> Iterator[str]:
@@ -26,7 +27,7 @@ def verify(desk: Desk) -> Iterator[str]:
             if is_whole:
                 raise
             yield "The claims could not be compared with the history as it is now."
-        yield from _reports_of_the_engine(desk)
+        yield from damages_found(desk.database)
 
 
 def _against_the_history(desk: Desk) -> Iterator[str]:
@@ -57,13 +58,3 @@ def _differences(stored: Claim, replayed: Claim | None) -> Iterator[str]:
             found, expected = sorted(found, key=str), sorted(expected, key=str)
         if found != expected:
             yield f"Claim {stored.tag}: {field.name} is {found} but its history says {expected}."
-
-
-def _reports_of_the_engine(desk: Desk) -> Iterator[str]:
-    from breakdesk.store.engine import run
-
-    for row in run(desk.database, "PRAGMA integrity_check"):
-        if row[0] != "ok":
-            yield f"The desk file is damaged: {row[0]}."
-    for row in run(desk.database, "PRAGMA foreign_key_check"):
-        yield f"A row of {row[0]} refers to something that is not there."

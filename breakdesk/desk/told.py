@@ -9,7 +9,7 @@ from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.store import history, models
-from breakdesk.store.engine import run
+from breakdesk.store.lists import tags_of_tellings
 
 MOST_SHOWN = 50
 
@@ -34,7 +34,7 @@ def tellings_of(desk: Desk, person_id: int, limit: int = MOST_SHOWN) -> tuple[Pa
     rows = list(
         table.select().where(table.participant == person_id).order_by(table.day.desc(), table.id.desc()).limit(limit)
     )
-    tags = _tags(desk, [int(row.id) for row in rows])
+    tags = tags_of_tellings(desk.database, [int(row.id) for row in rows])
     return tuple(
         PastTelling(
             id=row.id,
@@ -48,18 +48,6 @@ def tellings_of(desk: Desk, person_id: int, limit: int = MOST_SHOWN) -> tuple[Pa
         )
         for row in rows
     )
-
-
-def _tags(desk: Desk, telling_ids: list[int]) -> dict[int, tuple[str, ...]]:
-    marks = ", ".join("?" for _ in telling_ids)
-    sql = (
-        "SELECT telling_claim.telling_id, claim.tag FROM telling_claim JOIN claim ON claim.id = telling_claim.claim_id "
-        f"WHERE telling_claim.telling_id IN ({marks}) ORDER BY telling_claim.id"
-    )
-    found: dict[int, tuple[str, ...]] = {}
-    for telling_id, tag in run(desk.database, sql, telling_ids):
-        found[telling_id] = (*found.get(telling_id, ()), tag)
-    return found
 
 
 def tell_again(desk: Desk, telling_id: int, channel: str = "", key: int | None = None) -> Result:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import closing
 from pathlib import Path
 from typing import Any
@@ -93,6 +93,15 @@ def next_id(table: type[Table]) -> int:
 def changed_elsewhere(database: StrictSqlite) -> int:
     """A number that differs once another program has written to the desk."""
     return int(run(database, "PRAGMA data_version").fetchone()[0])
+
+
+def damages_found(database: StrictSqlite) -> Iterator[str]:
+    """A sentence for each damage that the engine finds in the desk file, and for each row that refers to nothing."""
+    for row in run(database, "PRAGMA integrity_check"):
+        if row[0] != "ok":
+            yield f"The desk file is damaged: {row[0]}."
+    for row in run(database, "PRAGMA foreign_key_check"):
+        yield f"A row of {row[0]} refers to something that is not there."
 
 
 def forget_free_space(database: StrictSqlite) -> bool:

@@ -167,3 +167,16 @@ def claims_of_people(database: StrictSqlite, person_ids: Sequence[int], limit: i
     marks = ", ".join("?" for _ in person_ids)
     sql = f"SELECT id FROM claim WHERE owner_id IN ({marks}) ORDER BY state IN ('closed', 'void'), id DESC LIMIT ?"
     return [row[0] for row in run(database, sql, [*person_ids, limit])]
+
+
+def tags_of_tellings(database: StrictSqlite, telling_ids: Sequence[int]) -> dict[int, tuple[str, ...]]:
+    """The tags of the claims that each of some tellings covered."""
+    marks = ", ".join("?" for _ in telling_ids)
+    sql = (
+        "SELECT telling_claim.telling_id, claim.tag FROM telling_claim JOIN claim ON claim.id = telling_claim.claim_id "
+        f"WHERE telling_claim.telling_id IN ({marks}) ORDER BY telling_claim.id"
+    )
+    found: dict[int, tuple[str, ...]] = {}
+    for telling_id, tag in run(database, sql, telling_ids):
+        found[telling_id] = (*found.get(telling_id, ()), tag)
+    return found
