@@ -72,6 +72,7 @@ class LoadScreen(DeskScreen):
     def __init__(self) -> None:
         """Make the screen with nothing typed."""
         super().__init__()
+        self._paths: list[Path] = []
         self._files: list[Path] = []
         self._stop: Event | None = None
         self._far = ("", 0, 0)
@@ -163,20 +164,28 @@ class LoadScreen(DeskScreen):
     def _typed(self, event: Input.Submitted) -> None:
         event.stop()
         try:
-            files = with_folders_opened(typed_paths(event.value))
+            paths = typed_paths(event.value)
         except ValueError as error:
             self._say_here(str(error))
             return
-        if not files:
+        if not paths:
             self._say_here("Type the path of a file or a folder first.")
             return
-        if files != self._files:
-            self._map = None
-        self._files = files
-        self.action_again()
+        self._check_what_stands_at(paths)
 
     def action_again(self) -> None:
-        """Check the files."""
+        """Check the files, and those that came into a folder since."""
+        self._check_what_stands_at(self._paths)
+
+    def _check_what_stands_at(self, paths: list[Path]) -> None:
+        try:
+            files = with_folders_opened(paths)
+        except ValueError as error:
+            self._say_here(str(error))
+            return
+        if paths != self._paths:
+            self._map = None
+        self._paths, self._files = paths, files
         self.run_worker(self._check(), group="load", exit_on_error=False, description="check files")
 
     def action_other(self) -> None:

@@ -115,6 +115,25 @@ async def test_a_folder_stands_for_its_tables_and_several_paths_go_together(empt
         assert "Nothing is wrong in claims.csv, people.csv." in player.words
 
 
+async def test_checking_again_lists_a_folder_anew(empty, tmp_path):
+    folder = tmp_path / "night"
+    folder.mkdir()
+    wrong = written(folder, "claims.csv", BAD)
+    async with empty.open() as player:
+        await player.press("o")
+        await player.paste(str(folder), "enter")
+        assert "in claims.csv. Nothing was written." in player.words
+        written(folder, "claims-mended.csv", GOOD)
+        written(folder, "people.csv", "participant,handle\nAda Fenn,@fern\n")
+        wrong.unlink()
+        await player.press("r")
+        assert "Nothing is wrong in claims-mended.csv, people.csv." in player.words
+        for path in folder.iterdir():
+            path.unlink()
+        await player.press("r")
+        assert "holds no table" in player.words
+
+
 async def test_what_cannot_be_read_as_paths_is_said_and_nothing_is_lost(empty, tmp_path):
     (tmp_path / "bare").mkdir()
     async with empty.open() as player:
