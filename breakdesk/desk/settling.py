@@ -26,6 +26,8 @@ CLOSING_WORDS = {
     "kept": "kept by the house",
 }
 BAD_ENDS = ("refunded", "credited", "replaced", "bought_out", "terms", "unclaimed")
+PAID_ENDS = ("refunded", "credited", "bought_out")
+"""The ends by which money or credit goes to the participant."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,6 +57,8 @@ def close(desk: Desk, request: Close, key: int | None = None) -> Result:
             except ValueError as error:
                 raise refuse(str(error)) from error
             body |= {"amount": money.minor, "currency": money.currency}
+        elif request.how in PAID_ENDS:
+            a.warnings.append("No amount was named: the year lists this one without an amount.")
         if request.fault:
             body["fault"] = request.fault
         if claim.in_hand_on is not None and request.how in BAD_ENDS:

@@ -176,3 +176,24 @@ def test_the_history_holds_no_words_codes_or_names(world: Any) -> None:
     whole = b"".join(path.read_bytes() for path in world.desk.path.parent.iterdir() if path.is_file())
     assert b"KWMH4421" not in whole
     assert b"Mill Lane" in whole
+
+
+@pytest.mark.parametrize(
+    ("how", "amount", "warned"),
+    [
+        ("refunded", "", True),
+        ("credited", " ", True),
+        ("bought_out", "", True),
+        ("refunded", "5", False),
+        ("replaced", "", False),
+        ("terms", "", False),
+    ],
+)
+def test_an_end_by_money_without_an_amount_is_allowed_and_warned_of(
+    world: Any, how: str, amount: str, warned: bool
+) -> None:
+    tag = world.pull()
+    world.done(submitting.submit(world.desk, submitting.Submit(tag=tag)))
+    request = settling.Close(tag=tag, how=how, amount=amount, fault="maker")
+    warnings = world.done(settling.close(world.desk, request)).warnings
+    assert any("No amount was named" in warning for warning in warnings) is warned
