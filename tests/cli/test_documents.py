@@ -26,7 +26,7 @@ def test_every_command_is_on_its_page(command: str) -> None:
 def test_readme_begins_with_its_two_commands() -> None:
     shows, tests = fenced(ROOT / "README.md")[:2]
     assert shows.endswith("breakdesk try\n")
-    assert tests.endswith("pytest\n")
+    assert tests.endswith("pytest -n 4\n")
     assert shows.count("\n") == tests.count("\n") == 1
 
 

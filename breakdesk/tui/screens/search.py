@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING, cast
 
 from textual import on
@@ -61,7 +62,7 @@ class SearchScreen(DeskScreen):
         self.call_after_refresh(self._begin, event.value)
 
     def _begin(self, text: str) -> None:
-        self.read_anew(lambda: self._find(text), "search")
+        self.read_anew(partial(self._find, text), "search")
 
     async def _find(self, text: str) -> None:
         hits = await self.desk.call(look_for, text)
