@@ -143,7 +143,11 @@ def _many_commands(
     rest, errors = process.communicate()
     if "did not end with 0" in errors:
         raise SystemExit(errors)
-    said = [json.loads(line) for line in "".join([*lines, rest]).splitlines(keepends=True) if line.endswith("\n")]
+    said = [
+        json.loads(line)
+        for line in "".join([*lines, rest]).splitlines(keepends=True)
+        if line.endswith("\n") and line.strip()
+    ]
     begun = [Work(kind, mark, tag, ()) for word, kind, mark, tag in said if word == "will"]
     done = [Work(kind, mark, tag, ()) for word, kind, mark, tag in said if word == "done"]
     return begun, done
