@@ -53,7 +53,7 @@ def submit(desk: Desk, request: Submit, key: int | None = None) -> Result:
         if request.account.strip():
             body["account_id"] = account_of(claim.maker_id, request.account)
         a.add_in_order(claim, "submitted", body)
-        said = f" as {request.reference.strip()}" if request.reference.strip() else ""
+        said = f", reference {request.reference.strip()}" if request.reference.strip() else ""
         return f"{claim.tag} is submitted{said}."
 
     return act(desk, "submit", work, key)

@@ -21,7 +21,7 @@ from breakdesk.tui.dialogs import Confirm, Dialog, Paragraph
 from breakdesk.tui.failures import Steady, failing_line, write_report
 from breakdesk.tui.harmless_lines import HARMLESS_LINES
 from breakdesk.tui.help import HelpScreen
-from breakdesk.tui.keys import DeskCommands, bindings, keys_in_sight
+from breakdesk.tui.keys import DeskCommands, bindings, keys_in_sight, undo_key
 from breakdesk.tui.masking import Secret, shown
 from breakdesk.tui.theme import DEFAULT_THEME, PLAIN_THEME, THEMES
 from breakdesk.tui.widgets.head_line import HeadLine
@@ -75,9 +75,9 @@ class DeskScreen(Steady, Screen[Any]):
         """Show the day anew: it may be another since this screen was left."""
         self._show_day()
 
-    def say(self, *sentence: str | Secret) -> None:
-        """Say at the foot of the screen what was done, and how to undo it."""
-        self.query_one(StatusLine).say(*sentence)
+    def say(self, *sentence: str | Secret, undoable: bool = False) -> None:
+        """Say at the foot of the screen what was done, and by which key it is undone."""
+        self.query_one(StatusLine).say(*sentence, undoable=undoable)
 
     def read_anew(self, work: Callable[[], Coroutine[Any, Any, None]], description: str) -> None:
         """Read what is shown in a worker; a later wish takes the place of one under way.
@@ -91,10 +91,12 @@ class DeskScreen(Steady, Screen[Any]):
             head.show(day=self.desk_app.today())
 
     def _show_keys(self) -> None:
+        typing = self.focused is not None and self.focused.check_consume_key("a", "a")
+        commands, rebound = self.desk_app.commands_here(self), self.desk_app.rebound
         for line in self.query(KeyLine):
-            typing = self.focused is not None and self.focused.check_consume_key("a", "a")
-            commands = keys_in_sight(self.desk_app.commands_here(self), self.desk_app.rebound, typing=typing)
-            line.show(commands, keys=self.desk_app.rebound)
+            line.show(keys_in_sight(commands, rebound, typing=typing), keys=rebound)
+        for status in self.query(StatusLine):
+            status.show_undo_key(undo_key(commands, rebound, typing=typing))
 
 
 class GoOffAir(Confirm):

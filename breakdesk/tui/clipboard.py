@@ -12,17 +12,18 @@ if TYPE_CHECKING:
     from breakdesk.tui.base import DeskApp
 
 
-MESSAGE_ON_AIR = "Not copied: a message holds names and references, which are hidden on air. F9 goes off air."
+MESSAGE_ON_AIR = "Not copied: it holds names and references, hidden on air. F9 goes off air."
 
 
-def copy_text(app: DeskApp, text: str | Secret) -> str:
+def copy_text(app: DeskApp, text: str | Secret, called: str = "") -> str:
     """Send a text to the clipboard and return, as a sentence, what was done.
 
     It asks the terminal, which never answers (so no more is promised than the asking), and the system's own tool
-    where there is one. On air a secret is not copied: the request to the terminal would hold it.
+    where there is one. On air a secret is not copied: the request to the terminal would hold it; `called` says in a
+    word what it is where its kind does not.
     """
     if isinstance(text, Secret) and app.on_air and text:
-        return f"Not copied: the {text.kind} is hidden on air."
+        return f"Not copied: the {called or text.kind} is hidden on air."
     plain = shown(text, on_air=app.on_air)
     if not plain.strip():
         return "Nothing to copy here."

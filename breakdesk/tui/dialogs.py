@@ -262,5 +262,5 @@ class ShowText(Dialog[None]):
         """Copy the text; on air a text with something hidden is not copied."""
         page = self.query_one("#dialog-page", Paragraph)
         app = cast("DeskApp", self.app)
-        said = copy_text(app, page.secret if app.on_air and page.secret else page.text())
+        said = copy_text(app, page.secret if app.on_air and page.secret else page.text(), "text")
         self.query_one("#dialog-problem", Paragraph).show(said)

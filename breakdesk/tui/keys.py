@@ -48,6 +48,15 @@ def keys_in_sight(commands: Iterable[Command], rebound: Mapping[str, str], *, ty
     return [*(command for command in here if command.id == "everywhere.back"), *working]
 
 
+def undo_key(commands: Iterable[Command], rebound: Mapping[str, str], *, typing: bool) -> str:
+    """Return the key that undoes here, as people write it; while a field has the cursor one that works there too."""
+    for command in commands:
+        if command.handler == "undo":
+            keys = (rebound[command.id],) if command.id in rebound else command.keys
+            return next((key_words(key) for key in keys if not (typing and len(key) == 1)), "")
+    return ""
+
+
 def _is_letter(command: Command, rebound: Mapping[str, str]) -> bool:
     return bool(command.keys) and len(rebound.get(command.id, command.keys[0])) == 1
 

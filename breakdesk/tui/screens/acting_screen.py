@@ -20,6 +20,8 @@ from breakdesk.tui.veiling import veiled
 if TYPE_CHECKING:
     from breakdesk.tui.app import Breakdesk
 
+UNDO_KEYS = ("u", "f12")
+"""A letter, and a key that works while a field has the cursor too."""
 UNDO_OFFERED = 12
 """How many of a screen's own actions are offered to be undone."""
 
@@ -103,7 +105,7 @@ class ActingScreen(DeskScreen):
         undoable = undoable and result.number is not None
         if undoable:
             self._acted.append((result, veiled(result.said, secrets)))
-        self.say(veiled(" ".join((result.said, *result.warnings)), secrets), "  u: undo." if undoable else "")
+        self.say(veiled(" ".join((result.said, *result.warnings)), secrets), undoable=undoable)
         return result
 
     async def changed(self, work: Awaitable[Result]) -> None:

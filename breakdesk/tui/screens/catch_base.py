@@ -18,8 +18,6 @@ from breakdesk.tui.widgets.long_list import LongList
 if TYPE_CHECKING:
     from breakdesk.tui.app import Breakdesk
 
-UNDO_WORDS = "  F12: undo."
-
 
 class CatchBase(DeskScreen):
     """The state of the Catch screen, and the small steps that its actions are made of."""
@@ -68,7 +66,7 @@ class CatchBase(DeskScreen):
             return None
         words = said or (result.said,)
         warnings = f" {' '.join(result.warnings)}" if result.warnings else ""
-        self.say(*words, warnings, UNDO_WORDS if result.claims else "")
+        self.say(*words, warnings, undoable=bool(result.claims))
         await self.refresh_night()
         return result
 

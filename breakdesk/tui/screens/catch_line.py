@@ -14,7 +14,7 @@ from breakdesk.desk.problems import Problem
 from breakdesk.rules.entry import Kept, Reading, Readings
 from breakdesk.rules.ownership import Owner
 from breakdesk.rules.tags import shown as tag_words
-from breakdesk.tui.screens.catch_base import UNDO_WORDS, CatchBase
+from breakdesk.tui.screens.catch_base import CatchBase
 from breakdesk.tui.screens.catch_seats import PLACE, Seat
 from breakdesk.tui.screens.catch_words import (
     caption_of,
@@ -233,7 +233,7 @@ class LineActions(CatchBase):
             return
         tag, name = tag_words(item.claim.tag), caught_owner(item, self.desk.house.name)
         warnings = f" {' '.join(result.warnings)}" if result.warnings else ""
-        self.say(worded(f"{tag} is saved for ", name, "."), warnings, UNDO_WORDS)
+        self.say(worded(f"{tag} is saved for ", name, "."), warnings, undoable=True)
         if not self.query_one(EntryLine).value:
             self.query_one(BigHandle).show(tag, "saved · write this on the sleeve")
             self.query_one(ReadingPanel).show(Page(sentence=worded(f"{card_words(request.reading)} · for ", name)))

@@ -19,7 +19,7 @@ from breakdesk.tui.day_entry import HINT, day_check, read_day
 from breakdesk.tui.dialogs import AskText, Paragraph
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.masking import Secret
-from breakdesk.tui.screens.acting_screen import ActingScreen
+from breakdesk.tui.screens.acting_screen import UNDO_KEYS, ActingScreen
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Row
@@ -117,7 +117,13 @@ COMMANDS = REGISTRY.add(
     _command("mark-all", "a", "Mark all", "Mark all claims, or take all marks away."),
     _command("enter-answer", "w", "What it said", "Say what the maker said about those marked (also the Enter key)."),
     _command("order", "s", "Order", "Change the order: by reference, by day sent in, by name."),
-    _command("undo", "u", "Undo", "Undo an answer by name."),
+    Command(
+        id="answers.undo",
+        keys=UNDO_KEYS,
+        label="Undo",
+        tooltip="Undo an answer by name.",
+        context="answers",
+    ),
 )
 
 

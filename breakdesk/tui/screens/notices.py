@@ -14,7 +14,7 @@ from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.dialogs import Confirm, Paragraph, ShowText
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.masking import Secret
-from breakdesk.tui.screens.acting_screen import ActingScreen
+from breakdesk.tui.screens.acting_screen import UNDO_KEYS, ActingScreen
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Row
@@ -33,7 +33,7 @@ COMMANDS = REGISTRY.add(
     ),
     Command(
         id="notices.undo",
-        keys=("u",),
+        keys=UNDO_KEYS,
         label="Undo",
         tooltip="Undo one of the things that you did here; each is named first.",
         context="notices",
@@ -108,13 +108,13 @@ class NoticesScreen(ActingScreen):
         self.walk(self._show(person))
 
     async def _show(self, person: PersonToNotify) -> None:
-        await self.ask(ShowText("The notice", masking.note(person.message.text)))
+        await self.ask(ShowText("The notice", masking.note(person.message.text), "notice"))
 
     def action_copy(self) -> None:
         """Copy a notice."""
         person = self._person
         if person is not None:
-            self.say(copy_text(self.desk, masking.note(person.message.text)))
+            self.say(copy_text(self.desk, masking.note(person.message.text), "notice"))
 
     def action_given(self) -> None:
         """Record that a notice was given."""

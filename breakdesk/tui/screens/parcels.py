@@ -20,7 +20,7 @@ from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.dialogs import AskText, Paragraph
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.masking import Secret
-from breakdesk.tui.screens.acting_screen import ActingScreen
+from breakdesk.tui.screens.acting_screen import UNDO_KEYS, ActingScreen
 from breakdesk.tui.screens.arrival_dialogs import ask_arrival
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
@@ -40,7 +40,14 @@ COMMANDS = REGISTRY.add(
     _command("lost", "x", "Lost", "The parcel under the cursor is lost; its cards wait for a decision."),
     _command("returned", "r", "Came back", "The parcel under the cursor came back; its cards wait for a decision."),
     _command("pack", "p", "Pack", "Open the ship round at the person of this parcel.", footer=False),
-    _command("undo", "u", "Undo", "Undo one of the things that you did here; each is named first.", footer=False),
+    Command(
+        id="parcels.undo",
+        keys=UNDO_KEYS,
+        label="Undo",
+        tooltip="Undo one of the things that you did here; each is named first.",
+        context="parcels",
+        footer=False,
+    ),
 )
 
 

@@ -133,14 +133,14 @@ class PersonScreen(DeskScreen):
 
     async def action_answer(self) -> None:
         """Copy an answer about everything."""
-        self.say(copy_text(self.desk, masking.note(await self.desk.call(answer_for_person, self._person_id))))
+        self.say(copy_text(self.desk, masking.note(await self.desk.call(answer_for_person, self._person_id)), "answer"))
 
     async def action_answer_one(self) -> None:
         """Copy an answer about one card."""
         row = self.query_one(LongList).current
         if row is not None:
             text = await self.desk.call(answer_for_claim, self._person_id, cast("str", row.key))
-            self.say(copy_text(self.desk, masking.note(text)))
+            self.say(copy_text(self.desk, masking.note(text), "answer"))
 
     def action_last_message(self) -> None:
         """Show the last message."""

@@ -8,6 +8,7 @@ from typing import Any
 from breakdesk.rules.parties import Person
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.masking import Secret
+from breakdesk.tui.screens.acting_screen import UNDO_KEYS
 from breakdesk.tui.widgets.round_strip import Step
 from breakdesk.tui.wording import person_words
 
@@ -24,7 +25,14 @@ _WALKING = (
 def round_commands(context: str, *own: Command, without: tuple[str, ...] = ()) -> tuple[Command, ...]:
     """Registers the commands of a round: its own first, then those of walking a list but for some by name."""
     walking = (
-        Command(id=f"{context}.{name}", keys=(key,), label=label, tooltip=tooltip, context=context, footer=footer)
+        Command(
+            id=f"{context}.{name}",
+            keys=UNDO_KEYS if name == "undo" else (key,),
+            label=label,
+            tooltip=tooltip,
+            context=context,
+            footer=footer,
+        )
         for name, key, label, tooltip, footer in _WALKING
         if name not in without
     )

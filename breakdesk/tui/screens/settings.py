@@ -18,6 +18,7 @@ from breakdesk.tui.day_entry import read_day
 from breakdesk.tui.dialogs import AskText, Confirm, Paragraph, ShowText
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.machine import MachineFile, keep_machine, read_machine
+from breakdesk.tui.screens.acting_screen import UNDO_KEYS
 from breakdesk.tui.screens.maker_steps import MakerSteps, some_words
 from breakdesk.tui.settings_pages import Item, Page, Settings, items_of, keys_text, pages_of, read_settings
 from breakdesk.tui.term_words import choice_words, term_words
@@ -36,7 +37,7 @@ COMMANDS = REGISTRY.add(
     ),
     Command(
         id="settings.undo",
-        keys=("u",),
+        keys=UNDO_KEYS,
         label="Undo",
         tooltip="Undo what you said here of a maker and all its claims; terms are settled anew instead.",
         context="settings",

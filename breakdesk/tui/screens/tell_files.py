@@ -38,7 +38,7 @@ async def write_all(screen: ActingScreen, people: Sequence[int]) -> bool:
         name = person_words(message.name, message.handle, message.on_air_name)
         marked += await screen.carry_out(screen.desk.call(_mark_written, message), name) is not None
     if marked:
-        screen.say(f"{marked} are marked as told. u names each of them to undo it.")
+        screen.say(f"{marked} are marked as told.", undoable=True)
     return marked > 0
 
 

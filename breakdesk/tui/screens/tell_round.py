@@ -148,29 +148,29 @@ class TellRound(RoundScreen):
                 self._copied = None
                 await self.finish()
                 if self.has_open():
-                    await self._copy_fresh("Told. u: undo.")
+                    await self._copy_fresh("Told.", undoable=True)
         else:
             await self._copy_fresh()
         if self.item is not None:
             self._show_next(self.item)
 
-    async def _copy_fresh(self, before: str = "") -> None:
+    async def _copy_fresh(self, before: str = "", *, undoable: bool = False) -> None:
         item, card = self.item, self._card
         if item is None or card is None or item.step is not Step.OPEN:
             return
         if card.opted_out:
-            self.say(f"{before} This one opted out of messages: nothing is copied.".strip())
+            self.say(f"{before} This one opted out of messages: nothing is copied.".strip(), undoable=undoable)
             return
         if not card.telling.claim_ids:
-            self.say(f"{before} There is nothing to tell here any more.".strip())
+            self.say(f"{before} There is nothing to tell here any more.".strip(), undoable=undoable)
             return
         if self.desk.on_air:
-            self.say(f"{before} {MESSAGE_ON_AIR}".strip())
+            self.say(f"{before} {MESSAGE_ON_AIR}".strip(), undoable=undoable)
             return
         self._copied, self._part = card, 0
-        self._copy_part(card, before)
+        self._copy_part(card, before, undoable=undoable)
 
-    def _copy_part(self, card: TellCard, before: str = "") -> None:
+    def _copy_part(self, card: TellCard, before: str = "", *, undoable: bool = False) -> None:
         parts = to_copy(card)
         said = copy_text(self.desk, parts[self._part])
         self._part += 1
@@ -178,7 +178,7 @@ class TellRound(RoundScreen):
         which = f"Part {self._part} of {len(parts)}." if len(parts) > 1 else ""
         if card.telling.message.subject:
             which = "The subject." if self._part == 1 else "The text."
-        self.say(" ".join(part for part in (before, which, said) if part))
+        self.say(" ".join(part for part in (before, which, said) if part), undoable=undoable)
 
     async def _mark(self, card: TellCard) -> bool:
         message = card.telling.message

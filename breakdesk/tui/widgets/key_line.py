@@ -10,7 +10,7 @@ from textual.style import Style
 
 from breakdesk.tui.commands import EVERYWHERE, Command, key_words
 from breakdesk.tui.masking import Secret
-from breakdesk.tui.widgets.cells import cut
+from breakdesk.tui.widgets.cells import cut, wrap
 from breakdesk.tui.widgets.lines import ACCENT, QUIET, Lines, words
 
 BETWEEN = 3
@@ -66,17 +66,40 @@ def _click(command: Command) -> str:
 
 
 class StatusLine(Lines):
-    """One line that says what was done last and how to undo it; empty until something was done."""
+    """Says what was done last and by which key it is undone; empty until something was done, at most two lines."""
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self._sentence: Sequence[str | Secret] = ()
+        self._undoable = False
+        self._undo_key = ""
 
-    def say(self, *sentence: str | Secret) -> None:
+    def say(self, *sentence: str | Secret, undoable: bool = False) -> None:
         """Say a sentence, which may be put together from plain text and secrets."""
-        self._sentence = sentence
-        self.refresh()
+        self._sentence, self._undoable = sentence, undoable
+        self._draw_anew()
+
+    def show_undo_key(self, key: str) -> None:
+        """Name the key that undoes now, in a person's words; none while no key does."""
+        if key != self._undo_key:
+            self._undo_key = key
+            if self._undoable:
+                self._draw_anew()
+
+    @property
+    def text(self) -> str:
+        """All that is said, as it may stand on the screen now."""
+        return "".join(self.shown(part) for part in self._sentence).strip() + self._undo
+
+    @property
+    def _undo(self) -> str:
+        return f"  {self._undo_key}: undo." if self._undoable and self._undo_key else ""
 
     def build(self, width: int) -> list[Content]:
-        """Return the line."""
-        return [words(cut("".join(self.shown(part) for part in self._sentence), width))]
+        """Return the lines; where they are too few, the sentence is cut and never the key that undoes it."""
+        lines = wrap(self.text, width)
+        if len(lines) > MOST_LINES:
+            undo = self._undo
+            rest = " ".join(lines[MOST_LINES - 1 :]).removesuffix(undo)
+            lines = [*lines[: MOST_LINES - 1], cut(rest, width - len(undo)) + undo]
+        return [words(line) for line in lines]

@@ -35,7 +35,7 @@ def line_of(screen: CatchScreen) -> EntryLine:
 
 
 def status(screen: Any) -> str:
-    return "".join(str(part) for part in screen.query_one(StatusLine)._sentence)
+    return str(screen.query_one(StatusLine).text)
 
 
 def test_no_key_means_two_things() -> None:

@@ -72,8 +72,7 @@ class Player:
         """The line that says what was done last, whole."""
         from breakdesk.tui.widgets.key_line import StatusLine
 
-        line = self.app.screen.query_one(StatusLine)
-        return "".join(line.shown(part) for part in line._sentence)
+        return self.app.screen.query_one(StatusLine).text
 
 
 class House:

@@ -197,7 +197,7 @@ class Player:
         """The line that says what was done last."""
         from breakdesk.tui.widgets.key_line import StatusLine
 
-        return self.app.screen.query_one(StatusLine).render().plain.strip()
+        return self.app.screen.query_one(StatusLine).text
 
     @property
     def copied(self) -> str:

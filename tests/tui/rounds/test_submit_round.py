@@ -18,7 +18,7 @@ class TestEnteringOne:
             await player.type("T-0001", "enter")
             assert "2 of 2" in player.seen
             assert "1 left" in player.seen
-            assert f"{first} is submitted as T-0001" in player.status
+            assert f"{first} is submitted, reference T-0001" in player.status
             await player.type("zz99", "enter")
             await player.type("T-0002", "enter")
             assert "Nothing is left to be submitted. In this round: 2 done." in player.words
@@ -179,7 +179,7 @@ class TestWalking:
             await player.press("s", "enter")
             await player.type("T-0001", "enter")
             await player.press("u")
-            assert f"{tag} is submitted as T-0001" in player.words
+            assert f"{tag} is submitted, reference T-0001" in player.words
             await player.press("enter")
             assert "1 left" in player.seen
         assert stage.claim(tag).state == "pulled"
