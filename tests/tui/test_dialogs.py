@@ -63,7 +63,7 @@ async def test_a_shown_text_with_a_secret_is_copied_off_air_only(
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("r", "y")
         await pilot.pause()
-        assert "Not copied: the code is hidden on air." in seen(app)
+        assert "Not copied: the text is hidden on air." in seen(app)
         app.on_air = False
         await pilot.press("y")
         await pilot.pause()
