@@ -22,14 +22,14 @@ SECONDS = 1.0
 
 def read_all(content: bytes) -> Reading:
     """Read a file and its rows within the time, and word every problem."""
-    start = time.perf_counter()
+    start = time.process_time()
     reading = read_content("any.csv", content)
     problems = list(reading.problems)
     for table in reading.tables:
         problems += parse_rows(table, "America/Chicago", "USD", date(2026, 6, 1))[1]
     for problem in problems:
         assert "\x1b" not in problem_sentence(problem)
-    assert time.perf_counter() - start < SECONDS
+    assert time.process_time() - start < SECONDS
     return reading
 
 

@@ -35,9 +35,9 @@ TEXTS = st.one_of(st.lists(PIECES, max_size=8).map("".join), HOSTILE)
 @example(name="message", text="{{ name }}" * 5000)
 @settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_any_template_is_rendered_or_named(name: str, text: str) -> None:
-    start = time.perf_counter()
+    start = time.process_time()
     problems = check_source(name, Source("own.txt", text))
-    assert time.perf_counter() - start < SECONDS
+    assert time.process_time() - start < SECONDS
     for problem in problems:
         assert problem.line >= 1
         assert problem.sentence.strip()
