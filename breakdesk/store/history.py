@@ -13,7 +13,7 @@ from typing import Any, cast
 from breakdesk.rules.claim import Event
 from breakdesk.rules.clocks import instant_of, microseconds_of
 from breakdesk.store.engine import insert_rows, run
-from breakdesk.store.models import Action, FreeText, HistoryHead, HistoryLine, StrictSqlite
+from breakdesk.store.models import Action, FreeText, HistoryLine, StrictSqlite
 
 FIRST_HASH = "0" * 64
 SALT_BYTES = 16
@@ -68,7 +68,9 @@ def action_hash(number: int, previous: str, stamp: Stamp, digests: Iterable[str]
 
 
 def append(database: StrictSqlite, stamp: Stamp, lines: Sequence[Line]) -> int:
-    """Writes an action and its lines; the head is taken last, so that others wait as briefly as can be.
+    """Writes an action and its lines; the head is taken last of all, so that others wait as briefly as can be.
+
+    The lines are written while the head is held, so that they stand in the order of their actions.
 
     Call inside the transaction that changed the things. Returns the action's gapless number.
     """
@@ -77,25 +79,38 @@ def append(database: StrictSqlite, stamp: Stamp, lines: Sequence[Line]) -> int:
         (stamp.key, position, line.thing, line.thing_id, line.kind, line.day.isoformat(), line.body)
         for position, line in enumerate(lines)
     )
+    number, previous = _take_head(database)
     insert_rows(database, HistoryLine, columns, rows)
-    HistoryHead.insert(id=1, number=0, hash=FIRST_HASH).on_conflict_ignore().execute()
-    HistoryHead.update(number=HistoryHead.number + 1).where(HistoryHead.id == 1).execute()
-    head = HistoryHead.get_by_id(1)
-    link = action_hash(head.number, head.hash, stamp, (line_digest(line) for line in lines))
-    Action.insert(
-        key=stamp.key,
-        number=head.number,
-        kind=stamp.kind,
-        who=stamp.who,
-        machine=stamp.machine,
-        day=stamp.day,
-        recorded_at=stamp.recorded_at,
-        lines=len(lines),
-        previous=head.hash,
-        hash=link,
-    ).execute()
-    HistoryHead.update(hash=link).where(HistoryHead.id == 1).execute()
-    return int(head.number)
+    link = action_hash(number, previous, stamp, (line_digest(line) for line in lines))
+    run(
+        database,
+        "INSERT INTO action (key, number, kind, who, machine, day, recorded_at, lines, previous, hash) "
+        "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        (
+            stamp.key,
+            number,
+            stamp.kind,
+            stamp.who,
+            stamp.machine,
+            stamp.day.isoformat(),
+            microseconds_of(stamp.recorded_at),
+            len(lines),
+            previous,
+            link,
+        ),
+    )
+    run(database, "UPDATE history_head SET hash = ? WHERE id = 1", (link,))
+    return number
+
+
+def _take_head(database: StrictSqlite) -> tuple[int, str]:
+    """The number of the next action and the hash of the last one; whoever comes now waits for this transaction."""
+    take = "UPDATE history_head SET number = number + 1 WHERE id = 1 RETURNING number, hash"
+    head = run(database, take).fetchone()
+    if head is None:
+        run(database, "INSERT INTO history_head (id, number, hash) VALUES (1, 0, ?)", (FIRST_HASH,))
+        head = run(database, take).fetchone()
+    return int(head[0]), str(head[1])
 
 
 def is_done(key: int) -> bool:
@@ -137,7 +152,7 @@ def latest_recorded(database: StrictSqlite) -> datetime | None:
     The newest actions tell it: the head's own instant is earlier where the clock has gone backwards since.
     """
     newest = "SELECT recorded_at FROM action ORDER BY number DESC LIMIT ?"
-    (latest,) = run(database, f"SELECT max(recorded_at) FROM ({newest})", (_LAST_ACTIONS,)).fetchone()
+    (latest,) = run(database, f"SELECT max(recorded_at) FROM ({newest}) AS newest", (_LAST_ACTIONS,)).fetchone()
     return None if latest is None else instant_of(latest)
 
 
