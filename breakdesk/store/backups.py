@@ -20,7 +20,7 @@ from breakdesk.rules.retention import kept
 from breakdesk.store import backup_files, chain
 from breakdesk.store.backup_files import Brought, Proof, photos_named
 from breakdesk.store.engine import ENGINE_ERRORS, connect_aside, copy_file, run
-from breakdesk.store.kept_files import WrongFile, files_folder, private_folder
+from breakdesk.store.kept_files import WrongFile, files_folder, private_folder, to_disk
 from breakdesk.store.models.base import StrictSqlite
 from breakdesk.store.trouble import DAMAGED_REMEDY, Trouble, trouble_of
 
@@ -97,10 +97,10 @@ def copy_proved(source_path: Path, target: Path, then: Callable[[Path], None] = 
         faults = list(faults_of_desk(unproved))
         if faults:
             return Trouble(f"{source_path} is damaged: {faults[0]}", DAMAGED_REMEDY, is_damage=True)
-        _to_disk(unproved)
+        to_disk(unproved)
         then(unproved)
         unproved.replace(target)
-        _to_disk(target.parent)
+        to_disk(target.parent)
     except WrongFile as error:
         return Trouble(f"The backup is not whole: {error}.", "Another program writes it: try again in a moment.")
     except (*ENGINE_ERRORS, OSError) as error:
@@ -268,13 +268,3 @@ def _forget(unproved: Path) -> None:
     for part in (unproved, *(unproved.with_name(unproved.name + end) for end in ("-journal", "-wal", "-shm"))):
         with suppress(OSError):
             part.unlink()
-
-
-def _to_disk(path: Path) -> None:
-    if os.name == "nt" and path.is_dir():
-        return  # Windows opens no folders; renaming is durable there without it.
-    descriptor = os.open(path, os.O_RDWR if path.is_file() else os.O_RDONLY)
-    try:
-        os.fsync(descriptor)
-    finally:
-        os.close(descriptor)

@@ -122,6 +122,7 @@ def copy_proved(source: Path, target: Path, digest: str) -> None:
         if digest_of(unproved) != digest:
             raise WrongFile(f"{source.name} is not what was kept")
         unproved.replace(target)
+        to_disk(target.parent)
     finally:
         with suppress(OSError):
             unproved.unlink()
@@ -154,3 +155,14 @@ def private_folder(folder: Path) -> None:
     if not folder.is_dir():
         private_folder(folder.parent)
         folder.mkdir(mode=0o700, exist_ok=True)
+
+
+def to_disk(path: Path) -> None:
+    """Has the disk keep what was written to a file, or the names in a folder, through a loss of power."""
+    if os.name == "nt" and path.is_dir():
+        return  # Windows opens no folders; renaming is durable there without it.
+    descriptor = os.open(path, os.O_RDWR if path.is_file() else os.O_RDONLY)
+    try:
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)
