@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from breakdesk.desk.acting import Act, act
-from breakdesk.desk.arrivals import same_serial
+from breakdesk.desk.arrivals import serial_doubts
 from breakdesk.desk.creating import create_claim, pulled_body
 from breakdesk.desk.damage import open_damage
 from breakdesk.desk.desk import Desk
@@ -40,7 +40,8 @@ def take_in(a: Act, request: InHand) -> str:
     claim = claim_named(a, request.tag)
     require_state(claim, "marked as in hand", "submitted", "offered", "pulled", "refused")
     serial = request.serial if request.serial is not None else claim.serial
-    _check_serial(a, claim, serial)
+    if serial is not None:
+        a.warnings += serial_doubts(claim, serial)
     body = {"as_promised": int(request.as_promised), **a.text(request.condition)}
     if serial is not None:
         body["serial"] = serial
@@ -61,15 +62,6 @@ def take_in(a: Act, request: InHand) -> str:
             a.warnings.append(f"This takes the place of what was promised for {claim.follow_up_on:%Y-%m-%d}.")
         a.add(claim.id, "follow_up", {"on": a.day.isoformat(), **a.text("Not as promised: decide what to do.")})
     return said
-
-
-def _check_serial(a: Act, claim: Claim, serial: int | None) -> None:
-    if serial is None:
-        return
-    if serial < 1 or (claim.numbered_to is not None and serial > claim.numbered_to):
-        run = f"a run of {claim.numbered_to}" if claim.numbered_to is not None else "any run"
-        a.warnings.append(f"Serial {serial} does not fit {run}: check the card.")
-    a.warnings += same_serial(claim, serial)
 
 
 def _settle_owner(a: Act, claim: Claim, serial: int) -> str:

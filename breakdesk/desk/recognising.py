@@ -6,7 +6,16 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from breakdesk.desk.arrivals import HITS_A_WORD, SHOWN, Arrival, arrival_of, named_exactly, same_serial, serial_in
+from breakdesk.desk.arrivals import (
+    HITS_A_WORD,
+    SHOWN,
+    Arrival,
+    arrival_of,
+    by_words,
+    named_exactly,
+    same_serial,
+    serial_in,
+)
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.entering import Table, open_table, read_line
 from breakdesk.desk.viewing import product_names
@@ -105,6 +114,13 @@ def recognise(desk: Desk, counter: Counter, line: str) -> Recognised:
     return Recognised(text, seen, _matches(desk, found[:SHOWN], seen), False)
 
 
+def what_it_can_be(desk: Desk, counter: Counter, line: str) -> tuple[Match, ...]:
+    """The claims that a card can be while its line is still typed: half a tag or a variation alone finds some, too."""
+    found = recognise(desk, counter, line)
+    half_typed = [(claim, 0.0, ()) for claim in ([] if found.matches else by_words(desk, line))]
+    return found.matches or _matches(desk, half_typed, found.seen, by_name=True)
+
+
 def _order(item: tuple[Claim, float, tuple[str, ...]]) -> tuple[float, int, date, str]:
     claim, score, _ = item
     return -score, WAITING.index(claim.state), claim.submitted_on or date.max, claim.tag
@@ -129,6 +145,6 @@ def _matches(
     for claim, score, differs in found:
         about = Seen(serial=seen.serial, numbered_to=seen.numbered_to) if by_name else seen
         odd = [*what_is_odd(claim, about, differs), *same_serial(claim, seen.serial)]
-        arrival = arrival_of(claim, parties, products.get(claim.product_id or 0, ""))
+        arrival = arrival_of(claim, parties, products.get(claim.product_id or 0, ""), seen.serial)
         matches.append(Match(arrival, score, differs, tuple(odd)))
     return tuple(matches)
