@@ -13,6 +13,7 @@ from breakdesk.desk.finding import claim_named, require_state
 from breakdesk.desk.ownership import owner_by_serial
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import Claim
+from breakdesk.rules.wording import day_in_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +60,7 @@ def take_in(a: Act, request: InHand) -> str:
         said += " It is the house's: the participant was settled with before."
     if not request.as_promised:
         if claim.follow_up_on not in (None, a.day):
-            a.warnings.append(f"This takes the place of what was promised for {claim.follow_up_on:%Y-%m-%d}.")
+            a.warnings.append(f"This takes the place of what was promised for {day_in_words(claim.follow_up_on)}.")
         a.add(claim.id, "follow_up", {"on": a.day.isoformat(), **a.text("Not as promised: decide what to do.")})
     return said
 

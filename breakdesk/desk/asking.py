@@ -13,7 +13,7 @@ from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import ANSWER_DAYS, ANSWERS, Claim
 from breakdesk.rules.parties import NO_MAKER, Maker
-from breakdesk.rules.wording import counted
+from breakdesk.rules.wording import counted, day_in_words
 from breakdesk.rules.zones import in_zone
 from breakdesk.store import models
 from breakdesk.store.parties import read_makers
@@ -141,7 +141,9 @@ def _record_answer(a: Act, claim: Claim, request: Answer) -> None:
         a.add_in_order(claim, "refused", a.text(request.note))
     elif request.word == "offers":
         if request.reply_by is not None and request.reply_by < a.day:
-            raise refuse(f"The reply-by {request.reply_by:%Y-%m-%d} is past.", "Check the date in the maker's letter.")
+            raise refuse(
+                f"The reply-by {day_in_words(request.reply_by)} is past.", "Check the date in the maker's letter."
+            )
         body = a.text(request.offer or request.note)
         if request.reply_by is not None:
             body["reply_by"] = request.reply_by.isoformat()
@@ -172,7 +174,9 @@ def _check_may_ask(claim: Claim, maker: Maker, day: date) -> None:
         raise refuse(f"{claim.tag} is in a message that is held already.", "Send or drop that one first.")
     start = clocks.ask_from(claim, maker)
     if start is not None and start > day:
-        raise refuse(f"{claim.tag} may be asked about from {start:%Y-%m-%d}.", "Looking at the maker's page is free.")
+        raise refuse(
+            f"{claim.tag} may be asked about from {day_in_words(start)}.", "Looking at the maker's page is free."
+        )
 
 
 def _is_due(claim: Claim, maker: Maker, day: date) -> bool:

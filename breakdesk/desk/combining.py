@@ -14,6 +14,7 @@ from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.parties import House
 from breakdesk.rules.rounds.ship import can_go_out
+from breakdesk.rules.wording import day_in_words, weekday_in_words
 from breakdesk.store import history, models
 from breakdesk.store.claims import read_claims
 from breakdesk.store.parties import read_house
@@ -34,11 +35,11 @@ def combine(desk: Desk, name: str, until: date | None = None, reason: str = "", 
         wanted = until or last
         if wanted <= a.day:
             raise refuse(
-                f"{person.name}'s first card may wait until {last:%Y-%m-%d} at most.", "Pack what is here now."
+                f"{person.name}'s first card may wait until {day_in_words(last)} at most.", "Pack what is here now."
             )
         if wanted > last:
             raise refuse(
-                f"{wanted:%Y-%m-%d} is later than the house lets a card wait: {last:%Y-%m-%d}.",
+                f"{day_in_words(wanted)} is later than the house lets a card wait: {day_in_words(last)}.",
                 "Name an earlier day, or settle another limit (combine_days).",
             )
         table = models.Park
@@ -47,7 +48,7 @@ def combine(desk: Desk, name: str, until: date | None = None, reason: str = "", 
         text_id = a.text(reason or "Waits for other cards.").get("text")
         table.create(round="ship", item_id=person.id, until=wanted, text_id=text_id, action_key=a.key)
         a.line("parked participant", int(person.id), "parked", {"round": "ship", "until": wanted.isoformat()})
-        return f"{person.name}'s parcel waits until {wanted:%A %Y-%m-%d}."
+        return f"{person.name}'s parcel waits until {weekday_in_words(wanted)}."
 
     return act(desk, COMBINED, work, key)
 

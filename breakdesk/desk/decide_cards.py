@@ -15,6 +15,7 @@ from breakdesk.rules.claim import Claim
 from breakdesk.rules.parcel_states import TROUBLE
 from breakdesk.rules.parties import Maker
 from breakdesk.rules.rounds.decide import is_late_to_make_good
+from breakdesk.rules.wording import day_in_words, weekday_in_words
 from breakdesk.store import history, models
 from breakdesk.store.parties import read_people
 
@@ -144,14 +145,14 @@ def move_promise(desk: Desk, promise_id: int, on: date, reason: str, key: int | 
         if row is None or row.done_on is not None:
             raise refuse("That promise is settled already.")
         if on <= a.day:
-            raise refuse(f"{on:%Y-%m-%d} is not later than today.", "Name a later day.")
+            raise refuse(f"{day_in_words(on)} is not later than today.", "Name a later day.")
         if not reason.strip():
             raise refuse("Moving a promise needs a reason.", "A few words are enough.")
         table.update(done_on=a.day).where(table.id == promise_id).execute()
         moved = table.create(participant=row.participant_id, due_on=on, text_id=row.text_id)
         a.line("participant", row.participant_id, "promise moved", {"follow_up": promise_id, **a.text(reason)})
         a.line("participant", row.participant_id, "promised", {"follow_up": int(moved.id), "on": on.isoformat()})
-        return f"The promise comes back on {on:%A %Y-%m-%d}."
+        return f"The promise comes back on {weekday_in_words(on)}."
 
     return act(desk, "promise", work, key)
 

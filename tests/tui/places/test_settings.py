@@ -48,7 +48,7 @@ async def test_a_term_is_settled_from_a_day_by_keys_alone(empty):
         await player.press("enter", "ctrl+u")
         await player.paste("5", "enter")
         await player.paste("2026-07-01", "enter")
-        assert "submit_within_days is 5 from 2026-07-01 on" in player.status
+        assert "submit_within_days is 5 from 1 July 2026 on" in player.status
         assert "Settled for later: from Wed 1 Jul: 5 days." in player.words
     assert house_term(empty, "submit_within_days", date(2026, 6, 30)) == "3"
     assert house_term(empty, "submit_within_days", date(2026, 7, 1)) == "5"
