@@ -41,7 +41,7 @@ class Telling:
     """What one participant would be told now: the items, the message, and the claims that it covers."""
 
     person_id: int
-    items: tuple[ToTell, ...]
+    items: tuple[ToTell[Claim], ...]
     view: TellingView
     message: Message
     claim_ids: tuple[int, ...]
@@ -71,7 +71,7 @@ def tellings_for(
         people = read_people(desk.database, people_in(claims) | set(part))
         parties = Parties(house=read_house(), makers=makers, people=people)
         today = parties.house.today(desk.clock.as_of())
-        told: dict[int, list[ToTell]] = {person_id: [] for person_id in part}
+        told: dict[int, list[ToTell[Claim]]] = {person_id: [] for person_id in part}
         for claim in claims:
             for whom, item in what_to_tell(claim, parties, today):
                 if whom in told:
@@ -115,7 +115,7 @@ class _Known:
         return self.parties.house.terms.on("tone", self.today)
 
 
-def _view(row: models.Participant, items: tuple[ToTell, ...], known: _Known) -> TellingView:
+def _view(row: models.Participant, items: tuple[ToTell[Claim], ...], known: _Known) -> TellingView:
     person_id, parties, today = int(row.id), known.parties, known.today
     groups: dict[str, list[ClaimLine]] = {}
     for item in items:
@@ -137,7 +137,7 @@ def _view(row: models.Participant, items: tuple[ToTell, ...], known: _Known) -> 
     )
 
 
-def _line(item: ToTell, known: _Known, person_id: int) -> ClaimLine:
+def _line(item: ToTell[Claim], known: _Known, person_id: int) -> ClaimLine:
     claim, parties = item.claim, known.parties
     maker = parties.maker_of(claim)
     amount = claim.settled_amount if claim.settled_how else claim.closed_amount
@@ -159,7 +159,7 @@ def _line(item: ToTell, known: _Known, person_id: int) -> ClaimLine:
     )
 
 
-def _note(item: ToTell, person_id: int) -> str:
+def _note(item: ToTell[Claim], person_id: int) -> str:
     if item.news == "owner":
         if item.claim.owner_id != person_id:
             return OWNER_NOTES[1]
@@ -191,7 +191,7 @@ def latest_text(claim: Claim, kind: str) -> str:
     return ""
 
 
-def _needs(person_id: int, items: tuple[ToTell, ...], parties: Parties, today: date) -> Iterable[Need]:
+def _needs(person_id: int, items: tuple[ToTell[Claim], ...], parties: Parties, today: date) -> Iterable[Need]:
     person = parties.people[person_id]
     chosen = {item.claim.id: item.claim for item in items}
     for claim in chosen.values():

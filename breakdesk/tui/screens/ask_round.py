@@ -11,7 +11,7 @@ from breakdesk.desk.asking import ask, drop_held, send_held
 from breakdesk.desk.maker_page import HeldMessage, held_messages
 from breakdesk.desk.summary import moment_words
 from breakdesk.desk.viewing import today
-from breakdesk.rules.claim import Claim
+from breakdesk.rules.claim import Listed
 from breakdesk.rules.rounds.items import MakerToAsk
 from breakdesk.rules.tags import shown as tag_words
 from breakdesk.rules.wording import counted
@@ -53,7 +53,7 @@ class _Shown:
     text: str
     subject: str
     contact: str
-    claims: tuple[Claim, ...]
+    claims: tuple[Listed, ...]
     left_over: int
 
 
