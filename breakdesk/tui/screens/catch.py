@@ -35,6 +35,8 @@ from breakdesk.tui.widgets.reading_panel import ReadingPanel
 
 WIDE = 120
 """Cells from which on the spot board stands beside the line."""
+TALL, SHORT = 32, 24
+"""Rows from which on there is room for more doubts and readings, and below which the last claims would have none."""
 CLOCK_SECONDS = 5
 KEEP_SECONDS = 0.4
 """How often a half-typed line is kept, by a thread of its own, so that keys never wait for the disk."""
@@ -91,7 +93,8 @@ class CatchScreen(LineActions, ClaimActions, BreakActions):
     def on_resize(self, event: events.Resize) -> None:
         """Show the board beside the line where there is room."""
         self.set_class(event.size.width >= WIDE, "wide")
-        self.set_class(event.size.height >= 32, "tall")
+        self.set_class(event.size.height >= TALL, "tall")
+        self.set_class(event.size.height < SHORT, "short")
 
     def on_screen_resume(self) -> None:
         """Read the night anew: something may have been done elsewhere."""
