@@ -187,7 +187,7 @@ def _stretched(passphrase: str, derivation: dict[str, Any]) -> bytes:
 
     from cryptography.hazmat.primitives.kdf.argon2 import Argon2id
 
-    typed = unicodedata.normalize("NFKC", passphrase).encode()
+    typed = unicodedata.normalize("NFKC", passphrase).strip().encode()
     salt, passes = _from_text(derivation["salt"]), derivation["passes"]
     lanes, memory = derivation["lanes"], derivation["memory"]
     return Argon2id(salt=salt, length=KEY_BYTES, iterations=passes, lanes=lanes, memory_cost=memory).derive(typed)

@@ -64,7 +64,11 @@ class Breakdesk(DeskApp):
         "outlook": _place("outlook", "OutlookScreen"),
         "settings": _place("settings", "SettingsScreen"),
     }
-    PAGES = {"templates": _place("templates", "TemplatesScreen"), "bulk": _place("bulk", "BulkScreen")}
+    PAGES = {
+        "templates": _place("templates", "TemplatesScreen"),
+        "bulk": _place("bulk", "BulkScreen"),
+        "safety": _place("safety", "SafetyScreen"),
+    }
 
     def __init__(
         self,
