@@ -50,6 +50,8 @@ def main() -> int:
         for number in range(given.kills):
             chance = random.Random(f"{given.seed} {number}")
             _kill_once(path, number, chance, tally)
+            if number % 50 == 49:
+                print(f"{number + 1} kills, {tally.acknowledged} acknowledged actions so far", flush=True)
             if tally.faults:
                 break
         backups = sum(not any(faults_of(backup.path)) for backup in backups_of(path))
