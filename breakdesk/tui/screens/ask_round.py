@@ -14,7 +14,7 @@ from breakdesk.desk.viewing import today
 from breakdesk.rules.claim import Listed
 from breakdesk.rules.rounds.items import MakerToAsk
 from breakdesk.rules.tags import shown as tag_words
-from breakdesk.rules.wording import counted
+from breakdesk.rules.wording import age_words, counted
 from breakdesk.tui import masking
 from breakdesk.tui.clipboard import MESSAGE_ON_AIR, copy_text
 from breakdesk.tui.commands import Command
@@ -134,7 +134,7 @@ class AskRound(RoundScreen):
             Field("Office", self._office(line), ""),
             Field("Write to", masking.email(draft.contact)),
             Field("About", counted(len(draft.claims), "claim"), more),
-            Field("Longest", f"{tag_words(oldest.claim.tag)}, waiting {oldest.age.days} days ({oldest.band})"),
+            Field("Longest", f"{tag_words(oldest.claim.tag)}, waiting {age_words(oldest.age)}"),
         ]
         copied = self._copied == f"maker {line.maker.id}"
         after = "records the ask" if line.open_now else "holds it until the office opens"

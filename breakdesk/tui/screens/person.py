@@ -13,7 +13,7 @@ from breakdesk.desk.describing import what_of
 from breakdesk.desk.following import hold_person
 from breakdesk.desk.people import confirm_address, promise, said_moved
 from breakdesk.desk.problems import Result
-from breakdesk.desk.reaching import CHANNEL_WORDS, channel_words
+from breakdesk.desk.reaching import channel_words, told_by_words
 from breakdesk.rules.owed import OwedClaim
 from breakdesk.rules.tags import shown as tag_words
 from breakdesk.rules.wording import age_words
@@ -31,7 +31,7 @@ from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.fields import Field, Fields
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Row
-from breakdesk.tui.wording import day_words, person_words, short_state, values_words
+from breakdesk.tui.wording import day_words, handle_words, person_words, short_state, values_words
 
 HEARD_LENGTH = 60
 """How much of the last message stands beside its day."""
@@ -126,10 +126,11 @@ class PersonScreen(ActingScreen):
         address_remark = "" if view.address_confirmed else "to be confirmed"
         fields = [
             Field("Participant", person_words(view.name, view.handle, view.on_air_name), strong=True),
-            Field("Handle", view.handle, "on hold: nothing goes out" if view.on_hold else ""),
+            Field("Handle", handle_words(view.handle), "on hold: nothing goes out" if view.on_hold else ""),
         ]
         fields += [
-            Field("Also", person_words(item.name, item.handle, item.on_air_name), item.handle) for item in view.also
+            Field("Also", person_words(item.name, item.handle, item.on_air_name), handle_words(item.handle))
+            for item in view.also
         ]
         fields += [
             Field("Owed", value, without),
@@ -149,8 +150,7 @@ class PersonScreen(ActingScreen):
     def _heard(self, view: PersonView) -> str | Secret:
         """When they last heard from the house, by which way, and how it began."""
         day = day_words(view.last_told_on, self.desk.today())
-        way = CHANNEL_WORDS.get(view.last_told_channel, "")
-        when = f"{day}, by {way}" if way else day
+        when = ", ".join(part for part in (day, told_by_words(view.last_told_channel)) if part)
         # An e-mail's subject says what it is about; the greeting of any message says nothing.
         lines = [line for line in view.last_told_text.splitlines() if line.strip()]
         begins = lines[0].removeprefix("Subject: ") if lines and lines[0].startswith("Subject: ") else ""

@@ -21,6 +21,7 @@ from textual.strip import Strip
 
 from breakdesk.tui.failures import Steady
 from breakdesk.tui.masking import Secret
+from breakdesk.tui.widgets.cells import wrap
 from breakdesk.tui.widgets.columns import Column, Place, share_line
 from breakdesk.tui.widgets.row_strips import MARGIN, row_strip, text_strip
 from breakdesk.tui.widgets.rows import PAGE, Pages, Provider, Row, no_rows
@@ -81,7 +82,7 @@ class LongList(Steady, ScrollView, can_focus=True):
         """Make an empty list; `empty` is the sentence shown where there are no rows."""
         super().__init__(id=id)
         self._columns = tuple(columns)
-        self._empty = empty
+        self.empty = empty
         self._drawn = Pages(no_rows, 0)
         self._wanted = self._drawn
         self._drawn_top = 0
@@ -267,8 +268,8 @@ class LongList(Steady, ScrollView, can_focus=True):
         if y == 0:
             return self._strip([column.title for column in self._columns], "title", " ", width)
         if not self._drawn.count:
-            text = self._empty if y == 2 and self._filled else ""
-            return text_strip(text, self._style("quiet"), width)
+            sentence = wrap(self.empty, width - MARGIN) if self._filled else []
+            return text_strip("".join(sentence[y - 2 : y - 1]) if y > 1 else "", self._style("quiet"), width)
         index = self._drawn_top + y - 1
         row = self._drawn.row(index)
         if row is None or index >= self._drawn.count:
