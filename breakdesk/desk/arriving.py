@@ -69,10 +69,7 @@ def _settle_owner(a: Act, claim: Claim, serial: int) -> str:
     found = owner_by_serial(claim, serial)
     if found is None:
         return " Nobody's spot holds that serial: say whose it is."
-    body: dict[str, object] = {"owner_kind": found.kind, "owner_id": found.ids[0] if found.kind == "person" else None}
-    if found.kind == "several":
-        body["candidates"] = list(found.ids)
-    a.add_in_order(claim, "owner", body)
+    a.add_in_order(claim, "owner", found.body())
     return " The serial says whose it is."
 
 

@@ -11,7 +11,7 @@ from breakdesk.desk.problems import Result, refuse
 from breakdesk.desk.submit_cards import SubmitCard, submit_card
 from breakdesk.desk.telling import latest_text
 from breakdesk.rules import clocks
-from breakdesk.rules.claim import Claim
+from breakdesk.rules.claim import HOUSE_PARTY, Claim
 from breakdesk.rules.parcel_states import TROUBLE
 from breakdesk.rules.parties import Maker
 from breakdesk.rules.rounds.decide import is_late_to_make_good
@@ -40,7 +40,7 @@ class DecideCard:
 
     card: SubmitCard
     candidates: tuple[tuple[int, str, str, str], ...]
-    """Key, name, handle and on-air name of each participant who may own it."""
+    """Key, name, handle and on-air name of each participant who may own it; the house stands last by its key."""
     wish: str
     policy: str
     proposed: str
@@ -59,6 +59,7 @@ def decide_card(desk: Desk, tag: str, why: str) -> DecideCard | None:
     claim = card.view.claim
     house, maker = card.view.parties.house, card.view.parties.maker_of(claim)
     people = read_people(desk.database, claim.candidates)
+    the_house = ((HOUSE_PARTY, house.name, "", house.name),) if HOUSE_PARTY in claim.candidates else ()
     owner = None if claim.owner_id is None else models.Participant.get_by_id(claim.owner_id)
     policy = _policy(claim, maker)
     return DecideCard(
@@ -67,7 +68,8 @@ def decide_card(desk: Desk, tag: str, why: str) -> DecideCard | None:
             (key, people[key].name, people[key].handle, people[key].on_air_name)
             for key in claim.candidates
             if key in people
-        ),
+        )
+        + the_house,
         wish="" if owner is None else owner.wish,
         policy=policy,
         proposed=PROPOSED[policy] if why == "expired_at_pull" else "",

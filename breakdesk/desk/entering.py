@@ -193,22 +193,12 @@ def _body(
         "pulled_at": clocks.microseconds_of(pulled_at),
         "seen_on_camera": int(request.seen_on_camera),
         "tag": _wanted_tag(reading.tag.value),
-        **owner_body(owner),
+        **owner.body(),
     }
     seconds = None if row is None else stream_seconds(row, pulled_at)
     if seconds is not None:
         body["video_seconds"] = seconds
     return {name: said for name, said in body.items() if said not in (None, "")}
-
-
-def owner_body(owner: Owner) -> dict[str, Any]:
-    """An owner as an event says it."""
-    body: dict[str, Any] = {"owner_kind": owner.kind}
-    if owner.kind == "person":
-        body["owner_id"] = owner.ids[0]
-    if owner.kind == "several":
-        body["candidates"] = list(owner.ids)
-    return body
 
 
 def owner_words(a: Act, owner: Owner) -> str:
@@ -218,7 +208,8 @@ def owner_words(a: Act, owner: Owner) -> str:
     if owner.kind == "nobody":
         return "nobody yet"
     people = {person.id: person for person in people_of(set(owner.ids))}
-    return " or ".join(people[key].on_air_name or people[key].handle or people[key].name for key in owner.ids)
+    names = [people[key].on_air_name or people[key].handle or people[key].name for key in owner.ids]
+    return " or ".join([*names, a.house.name] if owner.house_too else names)
 
 
 def _wanted_tag(tag: str) -> str:

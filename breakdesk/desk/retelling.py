@@ -11,7 +11,7 @@ from breakdesk.desk.asking import ANSWER_WORDS
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.settling import CLOSING_WORDS, amount_words
 from breakdesk.desk.submitting import FAILURE_WORDS
-from breakdesk.rules.claim import Event
+from breakdesk.rules.claim import HOUSE_PARTY, Event
 from breakdesk.rules.parcel_states import state_said
 from breakdesk.rules.story import standing
 from breakdesk.store import history, models
@@ -99,7 +99,8 @@ def _owner(body: Body, names: Mapping[int, str]) -> str:
     if kind == "person":
         return names.get(body.get("owner_id") or 0, "a participant")
     if kind == "several":
-        return " or ".join(names.get(key, "a participant") for key in body.get("candidates", ()))
+        known = {**names, HOUSE_PARTY: "the house"}
+        return " or ".join(known.get(key, "a participant") for key in body.get("candidates", ()))
     return "nobody yet" if kind == "nobody" else "the house"
 
 

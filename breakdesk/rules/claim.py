@@ -20,6 +20,8 @@ STATES: Final[tuple[State, ...]] = (
     "refused",
     "void",
 )
+HOUSE_PARTY: Final = 0
+"""Stands for the house among the candidates of a shared card; no participant has this key."""
 KINDS: Final = ("redemption", "damage", "shortage")
 PLANS: Final = ("submit", "give")
 CLOSINGS: Final = (

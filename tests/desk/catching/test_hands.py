@@ -20,7 +20,8 @@ from breakdesk.desk.ownership import break_facts
 from breakdesk.desk.problems import Done, Problem
 from breakdesk.desk.trades import paste_list, trade
 from breakdesk.desk.undoing import undo
-from breakdesk.store.models import HistoryLine
+from breakdesk.rules.claim import HOUSE_PARTY
+from breakdesk.store.models import HistoryLine, Spot, SpotHolder
 
 from .conftest import Night
 
@@ -100,6 +101,19 @@ class TestHands:
         assert isinstance(hand_over(night.desk, claim.tag, mina, "sold the spot"), Done)
         assert night.claim(claim.id).owner_id == mina
 
+    def test_the_house_keeps_its_part_when_its_spot_is_sold_later(self, night: Night) -> None:
+        trade(night.desk, night.break_id, "otters to house")
+        claim = night.caught("marlowe oster")
+        assert claim.candidates == (HOUSE_PARTY, night.person("petrichor"))
+        SpotHolder.insert(spot=Spot.get(Spot.holds == "River Otters"), participant=night.person("minatar")).execute()
+        assert isinstance(settle(night.desk, claim.tag, night.person("minatar"), "dice"), Problem)
+        assert isinstance(settle(night.desk, claim.tag, None, "Drawn on camera by dice: 6"), Done)
+        assert night.claim(claim.id).owner_kind == "house"
+
+    def test_the_house_gets_no_shared_card_in_which_it_has_no_part(self, night: Night) -> None:
+        claim = night.caught("marlowe oster")
+        assert isinstance(settle(night.desk, claim.tag, None, "dice"), Problem)
+
     def test_a_shared_card_is_settled_among_its_owners_only(self, night: Night) -> None:
         claim = night.caught("marlowe oster")
         assert claim.owner_kind == "several"
@@ -166,7 +180,7 @@ class TestDraws:
         trade(night.desk, night.break_id, "otters to house")
         claim = night.caught("marlowe oster")
         assert isinstance(prepare_for_claim(night.desk, claim.tag), Done)
-        assert open_draws(night.desk)[0].draw.entries == ("Petra", "The Corner Table")
+        assert set(open_draws(night.desk)[0].draw.entries) == {"Petra", "The Corner Table"}
 
 
 class TestCorrecting:
