@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -120,20 +121,34 @@ class Answer:
 def answer(desk: Desk, request: Answer, key: int | None = None) -> Result:
     """Records what the maker answered about one or several claims."""
 
+    return answers(desk, [request], key)
+
+
+def answers(desk: Desk, requests: Sequence[Answer], key: int | None = None) -> Result:
+    """Records everything that one letter or page of a maker said, all of it or nothing, to be undone as one."""
+
     def work(a: Act) -> str:
-        if request.word not in ANSWERS:
-            raise refuse(f"{request.word} is not one of the answers.", f"Use one of: {', '.join(ANSWERS)}.")
-        if request.days is not None and not 1 <= request.days <= 730:
-            raise refuse(f"{request.days} days is no time to wait.", "Use 1 to 730 days.")
-        claims = claims_named(a, request.tags)
-        if not claims:
-            raise refuse("No claim was named.", "Name at least one.")
-        for claim in claims:
-            require_state(claim, "answered about", "submitted", "offered")
-            _record_answer(a, claim, request)
-        return f"{counted(len(claims), 'claim')}: {ANSWER_WORDS[request.word]}."
+        claims: Counter[str] = Counter()
+        for request in requests:
+            claims[request.word] += _take(a, request)
+        return " ".join(f"{counted(count, 'claim')}: {ANSWER_WORDS[word]}." for word, count in claims.items())
 
     return act(desk, "answer", work, key)
+
+
+def _take(a: Act, request: Answer) -> int:
+    """Records one answer; returns about how many claims it is."""
+    if request.word not in ANSWERS:
+        raise refuse(f"{request.word} is not one of the answers.", f"Use one of: {', '.join(ANSWERS)}.")
+    if request.days is not None and not 1 <= request.days <= 730:
+        raise refuse(f"{request.days} days is no time to wait.", "Use 1 to 730 days.")
+    claims = claims_named(a, request.tags)
+    if not claims:
+        raise refuse("No claim was named.", "Name at least one.")
+    for claim in claims:
+        require_state(claim, "answered about", "submitted", "offered")
+        _record_answer(a, claim, request)
+    return len(claims)
 
 
 def _record_answer(a: Act, claim: Claim, request: Answer) -> None:
