@@ -85,7 +85,7 @@ async def test_two_handles_are_one_person_and_two_again(sample: Any) -> None:
         await choose(player, "One person with another record")
         await player.paste("zoeq", "enter")
         await choose(player, "Make them one")
-        assert "Also Zoë Quarlesby (zoeq)" in player.words
+        assert "Also Zoë Quarlesby (@zoeq)" in player.words
         assert len(view_of(sample, kept).owed.claims) == of_both
         await player.press("r")
         await choose(player, "Part from Zoë Quarlesby again")
