@@ -184,8 +184,8 @@ class LookRound(RoundScreen):
         page = await self.ask(
             AskPage(
                 f"The text of {maker.name}'s page",
-                "Mark all of the page in your browser, copy it and paste it here, then press F12. It is matched by "
-                "reference, and you see what differs before anything is saved.",
+                "Copy the whole page in your browser, paste it here and press F12. You see what differs before "
+                "anything is saved.",
                 secret=True,
             )
         )

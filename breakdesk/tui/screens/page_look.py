@@ -91,7 +91,7 @@ class PageScreen(ActingScreen):
         found, strangers = self._reading, self.query_one("#page-strangers", Paragraph)
         self.query_one("#page-title", Paragraph).show(
             f"{self._maker}: {counted(len(found.matches), 'claim')} found on the page, "
-            f"{len(found.moved)} seem to have moved. Nothing is saved yet."
+            f"{counted(len(found.moved), 'of them seems', 'of them seem')} to have moved. Nothing is saved yet."
         )
         strangers.display = bool(found.unknown)
         if found.unknown:
@@ -107,9 +107,9 @@ class PageScreen(ActingScreen):
         rows = [self._row(match) for match in self._matches]
         rows += [self._missing_row(claim) for claim in self._reading.missing]
         self.query_one(LongList).show(lambda offset, limit: rows[offset : offset + limit], len(rows))
-        marked, stand = len(self._marked), len(self._standing())
+        stand = counted(len(self._standing()), "claim stands", "claims stand")
         self.query_one("#page-next", Paragraph).show(
-            f"s saves {counted(marked, 'answer')} and that {stand} stand as before. Enter changes what one says."
+            f"s saves {counted(len(self._marked), 'answer')} and that {stand} as before. Enter changes what one says."
         )
 
     def _row(self, match: PageMatch) -> Row:

@@ -39,8 +39,8 @@ class TestPastedPage:
         async with stage.open() as player:
             await player.press("l", "v")
             await paste(player, page_of(*three))
-            assert "3 claims found on the page, 1 seem to have moved. Nothing is saved yet." in player.words
-            assert "s saves 1 answer and that 1 stand as before." in player.words
+            assert "3 claims found on the page, 1 of them seems to have moved. Nothing is saved yet." in player.words
+            assert "s saves 1 answer and that 1 claim stands as before." in player.words
             assert "not clear" in player.words
             assert stage.claim(moved).answer is None
             assert stage.do(lambda _: models.Look.select().count()) == 0
@@ -62,7 +62,7 @@ class TestPastedPage:
             await player.press("l", "v")
             await paste(player, page_of(*three))
             await player.press("space", "enter", "down", "enter")
-            assert "s saves 1 answer and that 1 stand as before." in player.words
+            assert "s saves 1 answer and that 1 claim stands as before." in player.words
             await player.press("s", "down", "enter")
         assert [stage.claim(tag).answer for tag in three] == [None, None, "waits_signer"]
 
@@ -83,7 +83,7 @@ class TestPastedPage:
             assert "REF" not in player.seen
             assert "letter" not in player.seen
             await player.press("f12")
-            assert "1 seem to have moved" in player.words
+            assert "1 of them seems to have moved" in player.words
             assert "REF" not in player.seen
             assert "letter" not in player.seen
             await player.press("s", "down", "enter")
