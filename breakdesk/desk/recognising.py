@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from typing import TypeVar
 
 from breakdesk.desk.arrivals import (
     HITS_A_WORD,
@@ -22,11 +23,14 @@ from breakdesk.desk.viewing import product_names
 from breakdesk.rules.arrival_matching import WAITING, Seen, fit_of, what_is_odd
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.entry import Kept
+from breakdesk.rules.entry.reading import Field
 from breakdesk.rules.names import folded
 from breakdesk.store import words
 from breakdesk.store.claims import claims_with_keys
 from breakdesk.store.parties import read_parties
 from breakdesk.store.projecting import people_in
+
+Value = TypeVar("Value")
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,8 +102,8 @@ def recognise(desk: Desk, counter: Counter, line: str) -> Recognised:
     said = (text, *reading.subjects.value, *reading.teams.value)
     seen = Seen(
         words=tuple(dict.fromkeys(folded(" ".join(said)).split())),
-        variation=reading.variation.value,
-        numbered_to=run or reading.numbered_to.value,
+        variation=_typed(reading.variation) or "",
+        numbered_to=run or _typed(reading.numbered_to),
         serial=serial if serial is not None else reading.serial.value,
         features=reading.features.value,
         product_id=reading.product_id.value,
@@ -114,11 +118,17 @@ def recognise(desk: Desk, counter: Counter, line: str) -> Recognised:
     return Recognised(text, seen, _matches(desk, found[:SHOWN], seen), False)
 
 
+def _typed(field: Field[Value]) -> Value | None:
+    """What stands in the line itself: what a checklist adds to it was not seen on the card."""
+    return field.value if field.origin == "line" else None
+
+
 def what_it_can_be(desk: Desk, counter: Counter, line: str) -> tuple[Match, ...]:
     """The claims that a card can be while its line is still typed: half a tag or a variation alone finds some, too."""
     found = recognise(desk, counter, line)
-    half_typed = [(claim, 0.0, ()) for claim in ([] if found.matches else by_words(desk, line))]
-    return found.matches or _matches(desk, half_typed, found.seen, by_name=True)
+    if found.matches:
+        return found.matches
+    return _matches(desk, [(claim, 0.0, ()) for claim in by_words(desk, line)], found.seen, by_name=True)
 
 
 def _order(item: tuple[Claim, float, tuple[str, ...]]) -> tuple[float, int, date, str]:

@@ -20,6 +20,7 @@ from breakdesk.tui import masking
 from breakdesk.tui.commands import Command
 from breakdesk.tui.dialogs import Confirm, Paragraph
 from breakdesk.tui.keys import bindings
+from breakdesk.tui.screens.parcel_menu import about_parcel, let_wait
 from breakdesk.tui.screens.round_base import RoundScreen
 from breakdesk.tui.screens.round_items import Item, person_item, round_commands
 from breakdesk.tui.screens.ship_dialogs import ask_tracking, take_address
@@ -43,6 +44,9 @@ COMMANDS = round_commands(
         "mark", "space", "Choose, tick", "Choose a card, or tick the step under the cursor or take its tick back."
     ),
     _command("address", "a", "Address", "Confirm the address as it stands, or write down a new one."),
+    _command(
+        "about", "e", "About it", "Lines, a note, its weight, a gift, the slip; or let it wait for more.", footer=False
+    ),
     _command("moved", "m", "Moved", "They said that they moved: nothing goes to the old address.", footer=False),
     _command("ship", "t", "Tracking, ship", "Enter the tracking number and mark the parcel as shipped."),
 )
@@ -234,6 +238,21 @@ class ShipRound(RoundScreen):
         request = Ship(parcel_id=parcel.id, tracking=tracking, reason=reason)
         number = masking.reference(" ".join(tracking.split()))
         if await self.carry_out(self.desk.call(ship, request), number, masking.reference(tracking)) is not None:
+            await self.go_on(stay=True)
+
+    def action_about(self) -> None:
+        """Offer what else there is about the parcel."""
+        self.walk(self._about())
+
+    async def _about(self) -> None:
+        card = self._card
+        if card is None:
+            return
+        if card.parcel is not None:
+            done = await about_parcel(self, card.parcel.id)
+        else:
+            done = await let_wait(self, card.name)
+        if done is not None:
             await self.go_on(stay=True)
 
     # The address
