@@ -140,6 +140,8 @@ class SettingsScreen(MakerSteps):
             self.walk(self.change_maker(page.maker, item, self._closed_days(page.maker)))
         elif item.kind == "name":
             self.walk(self._rename())
+        elif item.kind == "wording":
+            self.desk.action_open("templates")
         else:
             self.walk(self._change_machine(item))
 

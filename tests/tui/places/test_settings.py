@@ -186,3 +186,14 @@ async def test_a_file_that_cannot_be_read_is_left_alone(empty, settings_file):
         await player.press("f8", "end", "tab", "enter", "down", "enter")
         assert "Not kept" in player.status
     assert settings_file.read_text() == "theme = = night"
+
+
+async def test_the_wording_of_messages_is_reached_from_here(empty):
+    async with empty.open() as player:
+        await player.press("f8")
+        await go_to(player, "Wording of messages")
+        assert "as it comes" in player.words
+        await player.press("enter")
+        assert player.seen.lstrip().startswith("Wording of messages")
+        await player.press("escape")
+        assert player.seen.lstrip().startswith("Settings")
