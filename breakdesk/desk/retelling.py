@@ -24,6 +24,9 @@ CORRECTED_WORDS = {
     "numbered_to": "the print run",
     "expires_on": "the expiry",
     "currency": "",
+    "product_id": "the product",
+    "card_id": "which card of the checklist it is",
+    "video_seconds": "the place in the video",
 }
 CHOICE_WORDS = {"try": "to be tried although expired", "ask": "the maker is to be asked first"}
 OFFER_WORDS = {"take": "takes it", "wait": "waits for the card that was promised", "decline": "declines it"}
