@@ -238,7 +238,6 @@ class TestCorrecting:
     @pytest.mark.parametrize(
         ("field", "text"),
         [
-           [
             ("product", "nothing"),
             ("maker", ""),
             ("video", "noon"),
