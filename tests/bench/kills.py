@@ -187,7 +187,7 @@ def _finds(person: Person, tag: str) -> bool:
         ("", "F1 Help", "\0"),
         ("\x1b[20~", "Go off air?", "\0"),
         ("\x1b[B\r", "OFF AIR", "Go off air?"),
-        ("\x1b[15~", "Nothing found yet", "claims to submit"),
+        ("\x1b[15~", "Type a beginning", "claims to submit"),
         (tag, f"▸ {tag}", "\0"),
         ("\r", "n Note", "\0"),
     ):

@@ -44,7 +44,7 @@ sys.stdin.read()
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One traced call: a write to a file of the desk, the order to keep it, or a word on standard output."""
+    """One traced call: a write to a file of the desk, its end cut off, the order to keep it, or a word said."""
 
     kind: str
     file: str = ""
@@ -62,7 +62,7 @@ class Disk:
     def keep(self) -> None:
         """The order to keep what was written."""
         for step in self.pending:
-            _put(self.sure, step.offset, step.content)
+            _apply(self.sure, step)
         self.pending = []
 
     def after_a_cut(self, chance: random.Random) -> bytes:
@@ -71,11 +71,12 @@ class Disk:
         for step in self.pending:
             fate = chance.choice(("whole", "lost", "torn"))
             if fate == "whole":
-                _put(found, step.offset, step.content)
+                _apply(found, step)
             if fate == "torn":
                 for start in range(0, len(step.content), SECTOR):
                     if chance.random() < 0.5:
-                        _put(found, step.offset + start, step.content[start : start + SECTOR])
+                        piece = step.content[start : start + SECTOR]
+                        _apply(found, Step("write", step.file, step.offset + start, piece))
         return bytes(found)
 
 
@@ -158,6 +159,8 @@ def _steps(trace: Path, path: Path) -> Iterator[Step]:
                 yield Step("write", names[file], int(offset[1]), content)
             elif file in names and kind in ("fsync", "fdatasync"):
                 yield Step("keep", names[file])
+            elif file in names and kind == "ftruncate":
+                yield Step("cut off", names[file], int(rest.removeprefix(",")))
             elif file in names:
                 raise SystemExit(f"the engine did what is not foreseen here: {kind}")
 
@@ -188,7 +191,7 @@ def _cuts(
             yield number, {name: disk.after_a_cut(chance) for name, disk in disks.items()}, list(words)
         if step.kind == "say":
             words += step.content.decode().splitlines()
-        elif step.kind == "write":
+        elif step.kind in ("write", "cut off"):
             disks.setdefault(step.file, Disk()).pending.append(step)
         elif step.kind == "keep":
             disks.setdefault(step.file, Disk()).keep()
@@ -208,10 +211,12 @@ def _check(path: Path, folder: Path, files: dict[str, bytes], words: list[str], 
     shutil.rmtree(folder)
 
 
-def _put(content: bytearray, offset: int, piece: bytes) -> None:
-    if len(content) < offset:
-        content.extend(bytes(offset - len(content)))
-    content[offset : offset + len(piece)] = piece
+def _apply(content: bytearray, step: Step) -> None:
+    if step.kind == "cut off":
+        del content[step.offset :]
+    if len(content) < step.offset:
+        content.extend(bytes(step.offset - len(content)))
+    content[step.offset : step.offset + len(step.content)] = step.content
 
 
 if __name__ == "__main__":
