@@ -18,7 +18,7 @@ from breakdesk.desk.settling import CLOSING_WORDS, amount_words
 from breakdesk.desk.viewing import ClaimView
 from breakdesk.files.as_json import day_text, instant_text
 from breakdesk.rules import clocks
-from breakdesk.rules.claim import Claim
+from breakdesk.rules.claim import HOUSE_PARTY, Claim
 from breakdesk.rules.days import age
 from breakdesk.rules.rounds.decide import decide_from
 from breakdesk.rules.story import fold
@@ -120,7 +120,8 @@ def _state(claim: Claim) -> str:
 def _owner(desk: Desk, view: ClaimView) -> str:
     claim = view.claim
     if claim.owner_kind == "several":
-        return " or ".join(person_name(desk, key) for key in claim.candidates)
+        house = view.parties.house.name
+        return " or ".join(house if key == HOUSE_PARTY else person_name(desk, key) for key in claim.candidates)
     return view.parties.owner_name(claim) or "nobody yet"
 
 

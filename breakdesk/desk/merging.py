@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,13 +13,9 @@ from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.identity import OWNER, SHARED, places_of
 from breakdesk.rules.names import folded
 from breakdesk.rules.wording import counted
-from breakdesk.store import models, words
-from breakdesk.store.claims import read_claims
-from breakdesk.store.engine import run
+from breakdesk.store import merging, models, words
 
 MERGED, SPLIT = "merged", "split from"
-_MOVED = ("telling", "follow_up", "spot_holder", "parcel", "recipient")
-"""Tables whose rows belong to a participant and go with a merge."""
 
 
 def merge(desk: Desk, name: str, into: str, key: int | None = None) -> Result:
@@ -37,13 +32,13 @@ def merge(desk: Desk, name: str, into: str, key: int | None = None) -> Result:
         if gone.erased_on is not None or kept.erased_on is not None:
             raise refuse("A participant who was erased is merged with nobody.")
         source, target = int(gone.id), int(kept.id)
-        claims = list(_claims_naming(a, source))
+        claims = merging.claims_naming(a.desk.database, source)
         for claim in claims:
             places = places_of(claim, source, target)
             a.add_in_order(claim, "same_person", {"from": source, "to": target, "places": places})
         body: dict[str, Any] = {"into": target, "claims": [claim.id for claim in claims]}
-        for moved in _MOVED:
-            body[moved] = _move_rows(a, moved, source, target)
+        for moved in merging.OWNED:
+            body[moved] = merging.move_rows(moved, source, target)
         body["names"] = [source, *_earlier_merged(source)]
         body["taken"] = _take_address_and_contact(a, source, target)
         table = models.Participant
@@ -58,31 +53,6 @@ def merge(desk: Desk, name: str, into: str, key: int | None = None) -> Result:
         return f"{gone.name} is merged into {kept.name}: {counted(len(claims), 'claim')} went over."
 
     return act(desk, "merge", work, key)
-
-
-def _claims_naming(a: Act, person_id: int) -> Sequence[Any]:
-    where = (
-        "claim.owner_id = ? OR claim.first_owner_id = ? OR ';' || claim.candidates || ';' LIKE ? OR claim.id IN "
-        "(SELECT claim_id FROM claim_news WHERE participant_id = ?)"
-    )
-    found = read_claims(a.desk.database, where, (person_id, person_id, f"%;{person_id};%", person_id))
-    # A claim whose pull was undone is void for good: its history takes nothing more.
-    return [claim for claim in found if claim.state != "void"]
-
-
-def _move_rows(a: Act, table: str, source: int, target: int) -> list[int]:
-    database = a.desk.database
-    if table == "spot_holder":
-        # Where both bought the same spot together, one line is enough.
-        run(
-            database,
-            "DELETE FROM spot_holder WHERE participant_id = ? AND spot_id IN "
-            "(SELECT spot_id FROM spot_holder WHERE participant_id = ?)",
-            (source, target),
-        )
-    keys = [row[0] for row in run(database, f"SELECT id FROM {table} WHERE participant_id = ? ORDER BY id", (source,))]
-    run(database, f"UPDATE {table} SET participant_id = ? WHERE participant_id = ?", (target, source))
-    return keys
 
 
 def _earlier_merged(person_id: int) -> list[int]:
@@ -165,9 +135,9 @@ def split(desk: Desk, name: str, key: int | None = None) -> Result:
         if body["into"] != target:
             raise refuse(f"{gone.name} was merged into somebody who was merged on.", "Split that one first.")
         back = _give_claims_back(a, line, source, target)
-        for name_of_table in _MOVED:
-            _give_back(a, name_of_table, body[name_of_table], source, target)
-        _give_back(a, "address", body["taken"]["address"], source, target)
+        for moved in merging.OWNED:
+            merging.give_rows_back(moved, body[moved], source, target)
+        merging.give_rows_back(merging.ADDRESS, body["taken"]["address"], source, target)
         contacts = models.Contact
         emptied = dict.fromkeys(body["taken"]["contact"], "")
         if emptied:
@@ -212,12 +182,3 @@ def _give_claims_back(a: Act, line: models.HistoryLine, source: int, target: int
         a.add_in_order(claim, "same_person", {"from": target, "to": source, "places": still})
         back += OWNER in still
     return back
-
-
-def _give_back(a: Act, table: str, keys: Sequence[int], source: int, target: int) -> None:
-    marks = ", ".join("?" for _ in keys)
-    run(
-        a.desk.database,
-        f"UPDATE {table} SET participant_id = ? WHERE participant_id = ? AND id IN ({marks})",
-        (source, target, *keys),
-    )

@@ -25,7 +25,9 @@ from breakdesk.rules.claim import Claim
 from breakdesk.rules.clocks import arrived_by, reply_by
 from breakdesk.rules.days import age
 from breakdesk.rules.owed import OwedClaim
+from breakdesk.rules.parcel_states import told_of
 from breakdesk.rules.parties import Parties, Person
+from breakdesk.rules.wording import day_in_words
 from breakdesk.store import models
 from breakdesk.store.parties import read_parties
 from breakdesk.store.projecting import people_in
@@ -109,7 +111,7 @@ def _state(claim: Claim, *, direct: bool) -> str:
     if direct:
         return "on its way from the maker to you"
     if claim.lost_how is not None:
-        return "it did not reach you; we are looking into it"
+        return told_of(claim.lost_how)
     return state_words(claim.state) + (", and on hold for now" if claim.on_hold else "")
 
 
@@ -118,7 +120,7 @@ def _needs(person: Person, claims: Sequence[Claim], told: _Told) -> Iterator[str
     for claim in claims:
         if claim.state == "offered" and claim.offer_answer is None:
             last = reply_by(claim, house)
-            by = f" by {last.day} {last:%B %Y}" if last is not None else ""
+            by = f" by {day_in_words(last)}" if last is not None else ""
             offer = latest_text(claim, "offered")
             offered = f" The maker offers: {offer}" if offer else ""
             yield f"Please tell us{by} whether you take another card instead of {what_of(claim)}, or wait.{offered}"

@@ -5,19 +5,32 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from typing import TypeVar
 
-from breakdesk.desk.arrivals import HITS_A_WORD, SHOWN, Arrival, arrival_of, named_exactly, same_serial, serial_in
+from breakdesk.desk.arrivals import (
+    HITS_A_WORD,
+    SHOWN,
+    Arrival,
+    arrival_of,
+    by_words,
+    named_exactly,
+    same_serial,
+    serial_in,
+)
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.entering import Table, open_table, read_line
 from breakdesk.desk.viewing import product_names
 from breakdesk.rules.arrival_matching import WAITING, Seen, fit_of, what_is_odd
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.entry import Kept
+from breakdesk.rules.entry.reading import Field
 from breakdesk.rules.names import folded
 from breakdesk.store import words
 from breakdesk.store.claims import claims_with_keys
 from breakdesk.store.parties import read_parties
 from breakdesk.store.projecting import people_in
+
+Value = TypeVar("Value")
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,8 +102,8 @@ def recognise(desk: Desk, counter: Counter, line: str) -> Recognised:
     said = (text, *reading.subjects.value, *reading.teams.value)
     seen = Seen(
         words=tuple(dict.fromkeys(folded(" ".join(said)).split())),
-        variation=reading.variation.value,
-        numbered_to=run or reading.numbered_to.value,
+        variation=_typed(reading.variation) or "",
+        numbered_to=run or _typed(reading.numbered_to),
         serial=serial if serial is not None else reading.serial.value,
         features=reading.features.value,
         product_id=reading.product_id.value,
@@ -103,6 +116,19 @@ def recognise(desk: Desk, counter: Counter, line: str) -> Recognised:
             found.append((claim, fit.score, fit.differs))
     found.sort(key=_order)
     return Recognised(text, seen, _matches(desk, found[:SHOWN], seen), False)
+
+
+def _typed(field: Field[Value]) -> Value | None:
+    """What stands in the line itself: what a checklist adds to it was not seen on the card."""
+    return field.value if field.origin == "line" else None
+
+
+def what_it_can_be(desk: Desk, counter: Counter, line: str) -> tuple[Match, ...]:
+    """The claims that a card can be while its line is still typed: half a tag or a variation alone finds some, too."""
+    found = recognise(desk, counter, line)
+    if found.matches:
+        return found.matches
+    return _matches(desk, [(claim, 0.0, ()) for claim in by_words(desk, line)], found.seen, by_name=True)
 
 
 def _order(item: tuple[Claim, float, tuple[str, ...]]) -> tuple[float, int, date, str]:
@@ -129,6 +155,6 @@ def _matches(
     for claim, score, differs in found:
         about = Seen(serial=seen.serial, numbered_to=seen.numbered_to) if by_name else seen
         odd = [*what_is_odd(claim, about, differs), *same_serial(claim, seen.serial)]
-        arrival = arrival_of(claim, parties, products.get(claim.product_id or 0, ""))
+        arrival = arrival_of(claim, parties, products.get(claim.product_id or 0, ""), seen.serial)
         matches.append(Match(arrival, score, differs, tuple(odd)))
     return tuple(matches)

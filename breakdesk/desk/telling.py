@@ -20,6 +20,7 @@ from breakdesk.files.messages.views import ClaimLine, Need, NewsGroup, TellingVi
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.money import Money
+from breakdesk.rules.parcel_states import told_of
 from breakdesk.rules.parties import Parties
 from breakdesk.rules.rounds.items import ToTell
 from breakdesk.rules.rounds.tell import what_to_tell
@@ -40,7 +41,7 @@ class Telling:
     """What one participant would be told now: the items, the message, and the claims that it covers."""
 
     person_id: int
-    items: tuple[ToTell, ...]
+    items: tuple[ToTell[Claim], ...]
     view: TellingView
     message: Message
     claim_ids: tuple[int, ...]
@@ -70,7 +71,7 @@ def tellings_for(
         people = read_people(desk.database, people_in(claims) | set(part))
         parties = Parties(house=read_house(), makers=makers, people=people)
         today = parties.house.today(desk.clock.as_of())
-        told: dict[int, list[ToTell]] = {person_id: [] for person_id in part}
+        told: dict[int, list[ToTell[Claim]]] = {person_id: [] for person_id in part}
         for claim in claims:
             for whom, item in what_to_tell(claim, parties, today):
                 if whom in told:
@@ -114,7 +115,7 @@ class _Known:
         return self.parties.house.terms.on("tone", self.today)
 
 
-def _view(row: models.Participant, items: tuple[ToTell, ...], known: _Known) -> TellingView:
+def _view(row: models.Participant, items: tuple[ToTell[Claim], ...], known: _Known) -> TellingView:
     person_id, parties, today = int(row.id), known.parties, known.today
     groups: dict[str, list[ClaimLine]] = {}
     for item in items:
@@ -136,7 +137,7 @@ def _view(row: models.Participant, items: tuple[ToTell, ...], known: _Known) -> 
     )
 
 
-def _line(item: ToTell, known: _Known, person_id: int) -> ClaimLine:
+def _line(item: ToTell[Claim], known: _Known, person_id: int) -> ClaimLine:
     claim, parties = item.claim, known.parties
     maker = parties.maker_of(claim)
     amount = claim.settled_amount if claim.settled_how else claim.closed_amount
@@ -158,7 +159,7 @@ def _line(item: ToTell, known: _Known, person_id: int) -> ClaimLine:
     )
 
 
-def _note(item: ToTell, person_id: int) -> str:
+def _note(item: ToTell[Claim], person_id: int) -> str:
     if item.news == "owner":
         if item.claim.owner_id != person_id:
             return OWNER_NOTES[1]
@@ -169,7 +170,8 @@ def _note(item: ToTell, person_id: int) -> str:
         if item.claim.answer == "on_its_way":
             return "The maker says that it is on its way to us."
         if item.claim.lost_how is not None:
-            return "The parcel did not reach you; we are looking into it."
+            said = told_of(item.claim.lost_how)
+            return f"{said[:1].upper()}{said[1:]}."
         return latest_text(item.claim, "noted")
     return ""
 
@@ -189,7 +191,7 @@ def latest_text(claim: Claim, kind: str) -> str:
     return ""
 
 
-def _needs(person_id: int, items: tuple[ToTell, ...], parties: Parties, today: date) -> Iterable[Need]:
+def _needs(person_id: int, items: tuple[ToTell[Claim], ...], parties: Parties, today: date) -> Iterable[Need]:
     person = parties.people[person_id]
     chosen = {item.claim.id: item.claim for item in items}
     for claim in chosen.values():

@@ -13,7 +13,7 @@ from typing import Any, cast
 from breakdesk.rules.claim import Event
 from breakdesk.rules.clocks import instant_of, microseconds_of
 from breakdesk.store.engine import insert_rows, run
-from breakdesk.store.models import Action, FreeText, HistoryLine, StrictSqlite
+from breakdesk.store.models import Action, FreeText, HistoryHead, HistoryLine, StrictSqlite, database_proxy
 
 FIRST_HASH = "0" * 64
 SALT_BYTES = 16
@@ -79,43 +79,31 @@ def append(database: StrictSqlite, stamp: Stamp, lines: Sequence[Line]) -> int:
         (stamp.key, position, line.thing, line.thing_id, line.kind, line.day.isoformat(), line.body)
         for position, line in enumerate(lines)
     )
-    number, previous = _take_head(database)
+    number, previous = _next_link(database)
     insert_rows(database, HistoryLine, columns, rows)
     link = action_hash(number, previous, stamp, (line_digest(line) for line in lines))
-    run(
-        database,
-        "INSERT INTO action (key, number, kind, who, machine, day, recorded_at, lines, previous, hash) "
-        "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        (
-            stamp.key,
-            number,
-            stamp.kind,
-            stamp.who,
-            stamp.machine,
-            stamp.day.isoformat(),
-            microseconds_of(stamp.recorded_at),
-            len(lines),
-            previous,
-            link,
-        ),
-    )
+    names = ("key", "number", "kind", "who", "machine", "day", "recorded_at", "lines", "previous", "hash")
+    recorded_at = microseconds_of(stamp.recorded_at)
+    said = (stamp.key, number, stamp.kind, stamp.who, stamp.machine, stamp.day.isoformat(), recorded_at)
+    insert_rows(database, Action, names, [(*said, len(lines), previous, link)])
     run(database, "UPDATE history_head SET hash = ? WHERE id = 1", (link,))
     return number
 
 
-def _take_head(database: StrictSqlite) -> tuple[int, str]:
-    """The number of the next action and the hash of the last one; whoever comes now waits for this transaction."""
+def _next_link(database: StrictSqlite) -> tuple[int, str]:
+    """Takes the head of the chain: the next number, and the hash that it follows."""
     take = "UPDATE history_head SET number = number + 1 WHERE id = 1 RETURNING number, hash"
-    head = run(database, take).fetchone()
-    if head is None:
-        run(database, "INSERT INTO history_head (id, number, hash) VALUES (1, 0, ?)", (FIRST_HASH,))
-        head = run(database, take).fetchone()
-    return int(head[0]), str(head[1])
+    taken = run(database, take).fetchall()
+    if not taken:
+        HistoryHead.insert(id=1, number=0, hash=FIRST_HASH).on_conflict_ignore().execute()
+        taken = run(database, take).fetchall()
+    return cast("tuple[int, str]", taken[0])
 
 
 def is_done(key: int) -> bool:
     """Whether an action with this key is in the history already."""
-    return bool(Action.select().where(Action.key == key).exists())
+    database = cast("StrictSqlite", database_proxy)
+    return run(database, "SELECT 1 FROM action WHERE key = ?", (key,)).fetchone() is not None
 
 
 def new_key() -> int:

@@ -16,6 +16,7 @@ from textual.screen import Screen
 
 from breakdesk.desk import backups
 from breakdesk.desk.clock import Clock
+from breakdesk.desk.clock_check import clock_warning
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.privacy import notes_on_privacy
 from breakdesk.desk.summary import Summary, summary
@@ -37,7 +38,9 @@ SECONDS_BETWEEN_TURNS = 0.0005
 """How long the desk's thread may compute before a key that was pressed has its turn; Python's own measure is ten times
 as long as drawing an echo takes."""
 WARNING_SECONDS = 60.0
-"""How long a warning about the desk file itself stands on the screen."""
+"""How long a warning about the desk file itself, or about the clock, stands on the screen."""
+CLOCK_SECONDS = 60.0
+"""How often the machine's clock is looked at, whether it went backwards."""
 
 
 def _place(module: str, name: str) -> Callable[[], Screen[Any]]:
@@ -64,7 +67,11 @@ class Breakdesk(DeskApp):
         "outlook": _place("outlook", "OutlookScreen"),
         "settings": _place("settings", "SettingsScreen"),
     }
-    PAGES = {"templates": _place("templates", "TemplatesScreen"), "bulk": _place("bulk", "BulkScreen")}
+    PAGES = {
+        "templates": _place("templates", "TemplatesScreen"),
+        "bulk": _place("bulk", "BulkScreen"),
+        "safety": _place("safety", "SafetyScreen"),
+    }
 
     def __init__(
         self,
@@ -85,11 +92,24 @@ class Breakdesk(DeskApp):
         self._opens_with_load = opens_with_load
         self._notes = tuple(notes)
         self._first_count = first_count
+        self._clock_seen: datetime | None = None
+        self.clock_words = ""
         super().__init__(desk_name=house.name, now=self._local_now, **options)
 
     def on_mount(self) -> None:
         """Once the first place is open, open what stands before it."""
         self.call_later(self._open_first)
+        self.set_interval(CLOCK_SECONDS, self.look_at_clock)
+
+    async def look_at_clock(self) -> str:
+        """What is wrong with the machine's clock, empty where it goes forward; said on every screen once it begins."""
+        before, now = self.clock_words, self.desk.clock.now()
+        self.clock_words = await self.call(clock_warning, self._clock_seen)
+        if not self.clock_words:
+            self._clock_seen = now
+        elif not before:
+            self.notify(self.clock_words, severity="warning", timeout=WARNING_SECONDS, markup=False)
+        return self.clock_words
 
     def _open_first(self) -> None:
         if self._opens_with_load:

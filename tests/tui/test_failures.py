@@ -10,7 +10,8 @@ import pytest
 from textual.app import ComposeResult
 from textual.content import Content
 
-from breakdesk.tui.base import DeskApp, DeskScreen, FailureDialog
+from breakdesk.tui.app_dialogs import FailureDialog
+from breakdesk.tui.base import DeskApp, DeskScreen
 from breakdesk.tui.failures import report_text, write_report
 from breakdesk.tui.widgets.cells import fit
 from breakdesk.tui.widgets.columns import Column

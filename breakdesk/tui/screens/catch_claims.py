@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from breakdesk.desk.breaks import Caught
 from breakdesk.desk.codes import enter_code
-from breakdesk.desk.correcting import FIELDS, KIND_WORDS, correct, said
+from breakdesk.desk.correcting import FIELDS, KIND_WORDS, correct, fields_of, names_for
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.following import note
 from breakdesk.desk.handing import hand_over, swap_claims
@@ -68,7 +68,8 @@ class ClaimActions(CatchBase):
         if target is None:
             return
         claim = target.claim
-        choices = [Choice(name, label, said(claim, name) or "–") for name, label in FIELDS.items()]
+        now = await self.desk.call(fields_of, claim)
+        choices = [Choice(name, label, now[name] or "–") for name, label in FIELDS.items()]
         name = await self.pick(f"Correct what of {tag_words(claim.tag)}?", choices, what_of(claim))
         if name is None:
             return
@@ -77,8 +78,11 @@ class ClaimActions(CatchBase):
             text = await self.pick("Which kind is it?", [Choice(key, words) for key, words in KIND_WORDS.items()])
         elif name == "plan":
             text = await self.pick("What happens to it?", [Choice(key, PLAN_WORDS[key]) for key in PLANS])
+        elif name in ("product", "maker"):
+            names = await self.desk.call(names_for, claim, name)
+            text = await self.pick(f"{label} of {tag_words(claim.tag)}", [Choice(one, one) for one in names])
         else:
-            text = await self.ask(AskText(f"{label} of {tag_words(claim.tag)}", value=said(claim, name)))
+            text = await self.ask(AskText(f"{label} of {tag_words(claim.tag)}", value=now[name]))
         if text is not None:
             await self.carry_out(self.desk.call(correct, claim.tag, name, text))
 

@@ -13,6 +13,7 @@ from breakdesk.desk.looking import look_order, turn_look_order
 from breakdesk.desk.maker_page import ORDERS, waiting_claims
 from breakdesk.desk.problems import Done
 from breakdesk.rules.claim import ANSWER_DAYS, Claim
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui import masking
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.day_entry import HINT, day_check, read_day
@@ -40,7 +41,14 @@ COLUMNS = (
 
 def claim_row(claim: Claim, mark: str, said: str) -> Row:
     """A maker's claim as a row of its list."""
-    cells = (mark, masking.reference(claim.reference), claim.tag, what_of(claim), day_words(claim.submitted_on), said)
+    cells = (
+        mark,
+        masking.reference(claim.reference),
+        tag_words(claim.tag),
+        what_of(claim),
+        day_words(claim.submitted_on),
+        said,
+    )
     return Row(claim.tag, cells, "strong" if mark else "plain")
 
 
@@ -66,7 +74,7 @@ async def take_answer(screen: ActingScreen, tags: Sequence[str], word: str | Non
 
 async def _details(screen: ActingScreen, tags: Sequence[str], word: str) -> Answer | None:
     if word == "offers":
-        return await _offer(screen, tags)
+        return await ask_for_offer(screen, tags)
     tracking = days = None
     if word == "on_its_way":
         tracking = await screen.ask(AskText("Its tracking number?", "Enter alone if there is none.", secret=True))
@@ -87,9 +95,11 @@ async def _details(screen: ActingScreen, tags: Sequence[str], word: str) -> Answ
     )
 
 
-async def _offer(screen: ActingScreen, tags: Sequence[str]) -> Answer | None:
+async def ask_for_offer(screen: ActingScreen, tags: Sequence[str]) -> Answer | None:
+    """Asks what the maker offers and until when; None where it was left."""
+    whom = f" of {tag_words(tags[0])}" if len(tags) == 1 else ""
     offer = await screen.ask_words(
-        "What does it offer instead?", "The card as it describes it, and its value if known."
+        f"What does it offer instead{whom}?", "The card as it describes it, and its value if known."
     )
     if offer is None:
         return None

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 from typing import ClassVar
@@ -14,10 +13,11 @@ from textual.widgets import Input
 
 from breakdesk.desk.following import park_items
 from breakdesk.desk.places import remember, remembered
+from breakdesk.tui.commands import REGISTRY
 from breakdesk.tui.dialogs import AskText, Paragraph
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.screens.acting_screen import ActingScreen
-from breakdesk.tui.screens.round_items import Item
+from breakdesk.tui.screens.round_items import Item, name_parts
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.round_strip import RoundStrip, Step, StripItem
 
@@ -29,7 +29,11 @@ class RoundScreen(ActingScreen):
     """The round's name, under which it is parked and remembered."""
     ZERO: ClassVar[str] = "Nothing is left here."
     """What is said when there is nothing to do."""
+    NEEDS_NO_ITEM: ClassVar[frozenset[str]] = frozenset({"undo"})
+    """What can be done on a round that has nothing in it."""
     AUTO_FOCUS = ""
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (36, "-tall")]
 
     def __init__(self) -> None:
         """Make the round; its list is read when it opens."""
@@ -84,6 +88,13 @@ class RoundScreen(ActingScreen):
         """Ask what must be asked before the item is left; whether it may be left."""
         return True
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Offer on a round that has nothing in it only what needs no item."""
+        of_this_round = any(command.handler == action for command in REGISTRY.of(self.CONTEXT))
+        if of_this_round and not self._items and action not in self.NEEDS_NO_ITEM:
+            return False
+        return super().check_action(action, parameters)
+
     # Reading and showing
 
     def on_screen_resume(self) -> None:
@@ -126,13 +137,15 @@ class RoundScreen(ActingScreen):
         if item is not None:
             await self.show_item(item)
             self.query_one("#round-body").scroll_home(animate=False)
+        self.refresh_bindings()
 
     def _zero_words(self) -> str:
         done = sum(item.step is Step.DONE for item in self._items)
         parked = sum(item.step is Step.PARKED for item in self._items)
         parts = [f"{done} done"] if done else []
         parts += [f"{parked} put aside until a day"] if parked else []
-        return self.ZERO + (f" In this round: {', '.join(parts)}." if parts else "")
+        so_far = f" In this round: {', '.join(parts)}." if parts else ""
+        return f"{self.ZERO}{so_far} Esc goes back."
 
     # Walking
 
@@ -198,8 +211,9 @@ class RoundScreen(ActingScreen):
         if wanted.isdecimal() and 1 <= int(wanted) <= count:
             await self.go_to(int(wanted) - 1)
             return
+        together = wanted.replace(" ", "")  # a tag may be typed as it is shown
         for place, item in enumerate(self._items):
-            if wanted and any(part.startswith(wanted) for part in _parts(item.names)):
+            if wanted and any(part.startswith((wanted, together)) for part in name_parts(item.names)):
                 await self.go_to(place)
                 return
         self.say("Nothing in this round begins like that.")
@@ -281,8 +295,3 @@ class RoundScreen(ActingScreen):
         if await self.leaving():
             await self._keep_place()
             await self.desk.action_back()
-
-
-def _parts(names: str) -> Sequence[str]:
-    folded = names.casefold()
-    return [folded, *(part.lstrip("@") for part in folded.split())]

@@ -14,11 +14,13 @@ from breakdesk.desk.ship_cards import OpenParcel, ShipCard, StepLine, ship_card
 from breakdesk.desk.shipping import Ship, ship, start_parcel, tick
 from breakdesk.desk.viewing import today
 from breakdesk.rules.claim import Claim
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.rules.zones import in_zone
 from breakdesk.tui import masking
 from breakdesk.tui.commands import Command
 from breakdesk.tui.dialogs import Confirm, Paragraph
 from breakdesk.tui.keys import bindings
+from breakdesk.tui.screens.parcel_menu import about_parcel, let_wait
 from breakdesk.tui.screens.round_base import RoundScreen
 from breakdesk.tui.screens.round_items import Item, person_item, round_commands
 from breakdesk.tui.screens.ship_dialogs import ask_tracking, take_address
@@ -42,6 +44,9 @@ COMMANDS = round_commands(
         "mark", "space", "Choose, tick", "Choose a card, or tick the step under the cursor or take its tick back."
     ),
     _command("address", "a", "Address", "Confirm the address as it stands, or write down a new one."),
+    _command(
+        "about", "e", "About it", "Lines, a note, its weight, a gift, the slip; or let it wait for more.", footer=False
+    ),
     _command("moved", "m", "Moved", "They said that they moved: nothing goes to the old address.", footer=False),
     _command("ship", "t", "Tracking, ship", "Enter the tracking number and mark the parcel as shipped."),
 )
@@ -134,13 +139,17 @@ class ShipRound(RoundScreen):
         done = step.done_at
         when = "" if done is None else f"{in_zone(done, self.desk.house.zone_at(done)):%H:%M} {step.who}"
         what = step.name if step.mandatory else f"{step.name} (optional)"
-        return Row(step.id, ("✔" if done else "", step.tag or "parcel", what, when), "quiet" if done else "plain")
+        return Row(
+            step.id,
+            ("✔" if done else "", tag_words(step.tag) if step.tag else "parcel", what, when),
+            "quiet" if done else "plain",
+        )
 
     def _card_row(self, claim: Claim) -> Row:
         what = (
             f"{what_of(claim)} – the claim card" if claim.plan == "give" and claim.state == "pulled" else what_of(claim)
         )
-        return Row(claim.tag, ("" if claim.tag in self._left_out else "✔", claim.tag, what, ""))
+        return Row(claim.tag, ("" if claim.tag in self._left_out else "✔", tag_words(claim.tag), what, ""))
 
     def _chosen(self, card: ShipCard) -> list[Claim]:
         return [claim for claim in card.cards if claim.tag not in self._left_out]
@@ -229,6 +238,21 @@ class ShipRound(RoundScreen):
         request = Ship(parcel_id=parcel.id, tracking=tracking, reason=reason)
         number = masking.reference(" ".join(tracking.split()))
         if await self.carry_out(self.desk.call(ship, request), number, masking.reference(tracking)) is not None:
+            await self.go_on(stay=True)
+
+    def action_about(self) -> None:
+        """Offer what else there is about the parcel."""
+        self.walk(self._about())
+
+    async def _about(self) -> None:
+        card = self._card
+        if card is None:
+            return
+        if card.parcel is not None:
+            done = await about_parcel(self, card.parcel.id)
+        else:
+            done = await let_wait(self, card.name)
+        if done is not None:
             await self.go_on(stay=True)
 
     # The address

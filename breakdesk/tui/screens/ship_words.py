@@ -6,6 +6,7 @@ from datetime import date
 
 from breakdesk.desk.ship_cards import ShipCard
 from breakdesk.rules.claim import Claim
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.rules.wording import counted
 from breakdesk.tui import masking
 from breakdesk.tui.widgets.fields import Field
@@ -40,9 +41,9 @@ def next_words(card: ShipCard, chosen: list[Claim]) -> str:
         if not card.cards:
             return ""
         cards = counted(len(chosen), "card")
-        return f"Enter starts the parcel with {cards}."
+        return f"Enter starts the parcel with {cards}; e lets it wait for more."
     waiting = card.parcel.open_steps
     if waiting:
-        about = waiting[0].tag or "the parcel"
-        return f"Enter ticks “{waiting[0].name}” for {about}; {len(waiting)} open."
+        about = tag_words(waiting[0].tag) if waiting[0].tag else "the parcel"
+        return f"Enter ticks “{waiting[0].name}” for {about}; {len(waiting)} open. e: note, weight, gift."
     return "All steps are done. Enter takes the tracking number."

@@ -22,8 +22,7 @@ from breakdesk.tui.dialogs import Confirm, Paragraph, ShowText
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.screens.round_base import RoundScreen
 from breakdesk.tui.screens.round_items import Item, person_item, round_commands
-from breakdesk.tui.screens.tell_files import write_all
-from breakdesk.tui.screens.tell_words import next_words, secrets_of, to_copy
+from breakdesk.tui.screens.tell_words import QUIET_CHOICES, next_words, secrets_of, to_copy, to_know
 from breakdesk.tui.veiling import veiled
 from breakdesk.tui.widgets.fields import Field, Fields
 from breakdesk.tui.widgets.round_strip import Step
@@ -50,7 +49,7 @@ COMMANDS = round_commands(
     _command("told", "t", "Told", "Mark this one as told without copying anything.", footer=False),
     _command("channel", "c", "Channel", "Change the way in which this person is written to."),
     _command("preview", "v", "Read", "Read the whole message.", footer=False),
-    _command("files", "w", "Write files", "Write all messages that are left into files.", footer=False),
+    _command("many", "w", "In bulk", "Write or send the messages of all who are due in one go.", footer=False),
 )
 
 
@@ -74,6 +73,8 @@ class TellRound(RoundScreen):
         """The one whose message was copied and is not marked as told yet."""
         self._part = 0
         self._copied_at = 0.0
+        self._although_quiet: set[int] = set()
+        self._whenever_quiet = False
 
     def compose_item(self) -> ComposeResult:
         """Give who it is, then the message."""
@@ -112,8 +113,9 @@ class TellRound(RoundScreen):
                 Field("Last told", day_words(card.last_told_on, day), due),
             ]
         )
-        self.query_one("#tell-warning", Paragraph).show(veiled(" ".join(message.warnings), secrets_of(card)))
-        self.query_one("#tell-warning").display = bool(message.warnings)
+        known = "" if told else to_know(card)
+        self.query_one("#tell-warning", Paragraph).show(veiled(known, secrets_of(card)))
+        self.query_one("#tell-warning").display = bool(known)
         self.query_one("#tell-subject", Paragraph).show(veiled(message.subject or "", secrets_of(card)))
         self.query_one("#tell-subject").display = bool(message.subject)
         text = "" if told or not card.telling.claim_ids else message.text
@@ -167,8 +169,25 @@ class TellRound(RoundScreen):
         if self.desk.on_air:
             self.say(f"{before} {MESSAGE_ON_AIR}".strip(), undoable=undoable)
             return
+        if card.quiet and not (self._whenever_quiet or card.person_id in self._although_quiet):
+            if before:
+                self.say(f"{before} The next one is held: {card.quiet}.", undoable=undoable)
+            else:
+                await self._ask_about_quiet(card)
+            return
         self._copied, self._part = card, 0
         self._copy_part(card, before, undoable=undoable)
+
+    async def _ask_about_quiet(self, card: TellCard) -> None:
+        """In quiet hours nothing is copied but on purpose; the first choice leaves it for later."""
+        sentence = f"{card.quiet[:1].upper()}{card.quiet[1:]}. You settled these hours; the message waits until then."
+        choice = await self.pick("Copy it all the same?", QUIET_CHOICES, sentence)
+        if choice == "later":
+            await self.open_next()
+        elif choice is not None:
+            self._although_quiet.add(card.person_id)
+            self._whenever_quiet = self._whenever_quiet or choice == "all"
+            await self._copy_fresh()
 
     def _copy_part(self, card: TellCard, before: str = "", *, undoable: bool = False) -> None:
         parts = to_copy(card)
@@ -259,11 +278,12 @@ class TellRound(RoundScreen):
             text = veiled(card.telling.message.text, secrets_of(card))
             self.app.push_screen(ShowText("The message as it would be sent", text))
 
-    def action_files(self) -> None:
-        """Write all to files."""
-        self.walk(self._files())
+    def action_many(self) -> None:
+        """Write or send them in one go."""
+        self.walk(self._many())
 
-    async def _files(self) -> None:
-        people = [item.person_id for item in self._items if item.step is Step.OPEN and item.person_id is not None]
-        if people and await self.leaving() and await write_all(self, people):
-            await self.reload()
+    async def _many(self) -> None:
+        if await self.leaving():
+            from breakdesk.tui.screens.bulk import BulkScreen
+
+            self.app.push_screen(BulkScreen(due=True))
