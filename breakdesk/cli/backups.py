@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from breakdesk.cli.common import desk_path, fail
-from breakdesk.cli.output import say, say_table
+from breakdesk.cli.output import say, say_problem, say_table
 
 A_FILE = click.Path(path_type=Path, dir_okay=False)
 
@@ -15,7 +15,7 @@ A_FILE = click.Path(path_type=Path, dir_okay=False)
 @click.command("backup")
 @click.argument("path", type=A_FILE, required=False)
 def backup_command(path: Path | None) -> None:
-    """Copy the whole desk into its backups, or to PATH, while it may be in use; the copy is proved after writing.
+    """Copy the desk, its photos and its wording into its backups, or to PATH, while it may be in use, and prove it.
 
     The screen does this by itself when it starts, each hour and when it ends. Keep a copy on another disk: backups
     beside the desk do not survive the loss of the machine. The key file is not in a backup.
@@ -27,7 +27,9 @@ def backup_command(path: Path | None) -> None:
     made = back_up(desk_path(), Clock(), path)
     if isinstance(made, Problem):
         fail(made.sentence)
-    say(f"Written and proved: {made}")
+    say(f"Written and proved: {made.path}")
+    for note in made.notes:
+        say_problem(f"Note: {note}")
     say("Codes in it are sealed, and the key file is not in it: keep that, or a recovery key, somewhere else.")
 
 
@@ -56,7 +58,7 @@ def backups_command() -> None:
 @click.argument("backup", type=A_FILE)
 @click.argument("new", type=A_FILE)
 def restore_command(backup: Path, new: Path) -> None:
-    """Make a new desk file NEW from a BACKUP, proved to its last line; the backup and the desk in use stay as they are.
+    """Make a new desk NEW from a BACKUP, with its photos and wording; the backup and the desk in use stay as they are.
 
     Look at the new desk with `breakdesk --desk NEW today` before you put it in the old one's place.
     """
@@ -68,3 +70,5 @@ def restore_command(backup: Path, new: Path) -> None:
         fail(made.sentence)
     say(f"Written and proved: {made.path}")
     say(made.said)
+    for sentence in made.missing:
+        say_problem(f"Note: {sentence}")

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 @click.command("verify")
 @with_desk
 def verify_command(desk: Desk) -> None:
-    """Prove that history and state agree: the chain, every claim replayed, every due day, the file itself."""
+    """Prove that history and state agree: the chain, every claim replayed, every due day, every photo, the file."""
     from breakdesk.desk import checking
 
     differences = list(checking.verify(desk))

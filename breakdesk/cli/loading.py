@@ -59,8 +59,8 @@ def load_command(
 
 
 def _kept(path: Path, name: str) -> ColumnMap:
-    from breakdesk.desk.desk import files_folder
     from breakdesk.files.column_map import load_map
+    from breakdesk.store.kept_files import files_folder
 
     try:
         return load_map(files_folder(path), name)
@@ -69,10 +69,10 @@ def _kept(path: Path, name: str) -> ColumnMap:
 
 
 def _show_columns(path: Path, file: Path, column_map: ColumnMap | None, name: str | None) -> None:
-    from breakdesk.desk.desk import files_folder
     from breakdesk.files.column_map import save_map
     from breakdesk.files.problems import Problem, problem_sentence
     from breakdesk.files.sketching import sketch
+    from breakdesk.store.kept_files import files_folder
 
     found = sketch(file, column_map)
     if isinstance(found, Problem):

@@ -14,7 +14,6 @@ from breakdesk.rules.wording import counted
 
 if TYPE_CHECKING:
     from breakdesk.desk.desk import Desk
-    from breakdesk.files.labels import Printed
 
 KINDS = ("slips", "addresses", "sleeves", "list", "statement")
 SIZES = ("a4", "letter")
@@ -40,7 +39,7 @@ def paper_command(
       statement WHO         everything between you and a participant, as text
 
     Without names it takes the parcels that are being packed, or the cards that are here. A PDF draws the letters of
-    the fonts on this machine; where one is missing it says so, and the text is complete.
+    the fonts that are here; where one is missing, the paper says so, and the text is complete.
     """
     if kind in ("addresses", "sleeves") and out is None:
         raise click.UsageError("Labels are a PDF: name it with --out.")
@@ -60,7 +59,7 @@ def paper_command(
 
 
 def _slips(desk: Desk, names: tuple[str, ...], out: Path | None, size: str) -> None:
-    from breakdesk.desk.printing import slips_of, write_packing_slips
+    from breakdesk.desk.printing import print_notes, slips_of, write_packing_slips
     from breakdesk.desk.problems import Problem
     from breakdesk.files.slips import slip_text
 
@@ -74,7 +73,8 @@ def _slips(desk: Desk, names: tuple[str, ...], out: Path | None, size: str) -> N
     if isinstance(missing, Problem):
         fail(missing.sentence)
     say(f"{counted(len(slips), 'slip')} in {out.name}.")
-    _say_missing(missing)
+    for note in print_notes(missing):
+        say_problem(f"Note: {note}")
 
 
 def _labels(desk: Desk, kind: str, names: tuple[str, ...], out: Path, size: str, first: int) -> None:
@@ -88,22 +88,9 @@ def _labels(desk: Desk, kind: str, names: tuple[str, ...], out: Path, size: str,
         printed = printing.write_address_labels(desk, path, _parcels(names), size, first)
     if isinstance(printed, Problem):
         fail(printed.sentence)
-    _say_printed(printed, out)
-
-
-def _say_printed(printed: Printed, out: Path) -> None:
     say(f"{counted(printed.count, 'label')} in {out.name}.")
-    for name in printed.too_long:
-        say_problem(f"Note: the address of {name} does not fit on a label. Write it by hand.")
-    _say_missing(printed.missing)
-
-
-def _say_missing(characters: str) -> None:
-    if characters:
-        say_problem(
-            f"Note: no font on this machine draws {' '.join(characters)}; a ? stands there. Put a font that does into "
-            "the folder fonts beside the desk, or use the text."
-        )
+    for note in printing.print_notes(printed.missing, printed):
+        say_problem(f"Note: {note}")
 
 
 def _statement(desk: Desk, names: tuple[str, ...]) -> None:

@@ -13,6 +13,7 @@ from breakdesk.desk.describing import what_of
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.ship_cards import OpenParcel, ParcelLine, ShipCard, claims_in_parcel, open_parcels, ship_card
 from breakdesk.desk.viewing import today
+from breakdesk.rules.parcel_states import STATE_WORDS
 from breakdesk.store.claims import claim_with_tag
 
 
@@ -44,7 +45,7 @@ def _parcel_row(desk: Desk, line: ParcelLine) -> tuple[str, ...]:
         number, cards = line.tag, line.what
     else:
         number, cards = str(line.id), ", ".join(claim.tag for claim in claims_in_parcel(desk, line.id))
-    return number, line.name, line.state, day_words(line.since), line.tracking, cards
+    return number, line.name, STATE_WORDS[line.state], day_words(line.since), line.tracking, cards
 
 
 def packed(desk: Desk, who: str, tags: Sequence[str]) -> OpenParcel:

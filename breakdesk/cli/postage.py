@@ -12,11 +12,13 @@ from breakdesk.cli.common import fail, report, with_desk
 from breakdesk.cli.instants import DAY
 from breakdesk.cli.output import say, say_fields, say_problem, say_table
 from breakdesk.cli.wording import weekday_words
+from breakdesk.rules.parcel_states import STATE_WORDS
 from breakdesk.rules.wording import counted
 
 if TYPE_CHECKING:
     from breakdesk.desk.desk import Desk
     from breakdesk.desk.parcel_details import ParcelDetails
+    from breakdesk.desk.postage_back import ForeseenPostage
 
 CAUTION = (
     "What is covered is for the conditions of the carrier and of the insurer to say; the desk only keeps the days."
@@ -29,9 +31,10 @@ CAUTION = (
 )
 @click.option("--pack", is_flag=True, help="First pack a parcel for everybody whose address is confirmed.")
 @click.option("--in", "back", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Read the numbers.")
+@click.option("--check", is_flag=True, help="Only show what came back, and save nothing.")
 @click.option("--leave", is_flag=True, help="Let every parcel leave whose steps are done.")
 @with_desk
-def postage_command(desk: Desk, out: Path | None, pack: bool, back: Path | None, leave: bool) -> None:
+def postage_command(desk: Desk, out: Path | None, pack: bool, back: Path | None, check: bool, leave: bool) -> None:
     """Write the packed parcels as a table for wherever you buy postage, and read their tracking numbers back.
 
     The table has the parcel's number, name, address, weight and value. What comes back needs the columns parcel and
@@ -42,57 +45,53 @@ def postage_command(desk: Desk, out: Path | None, pack: bool, back: Path | None,
     if back is not None:
         if pack:
             raise click.UsageError("--pack goes with --out.")
-        _read_back(desk, back, leave)
+        _read_back(desk, back, check, leave)
         return
-    if leave:
-        raise click.UsageError("--leave goes with --in.")
+    if check or leave:
+        raise click.UsageError("--check and --leave go with --in.")
     assert out is not None
     _write_out(desk, out, pack)
 
 
 def _write_out(desk: Desk, out: Path, pack: bool) -> None:
-    from breakdesk.desk.postage import POSTAGE_COLUMNS, pack_everything, postage_rows
+    from breakdesk.desk.postage import pack_everything, write_postage
     from breakdesk.desk.problems import Problem
-    from breakdesk.files.writing import write_csv
 
     if pack:
         for result in pack_everything(desk):
             say_problem(result.sentence) if isinstance(result, Problem) else say(result.said)
-    rows = list(postage_rows(desk))
-    if not rows:
-        fail("No packed parcel has an address and waits for postage. `breakdesk ship` says what can be packed.")
-    try:
-        with open(out.expanduser(), "wb", opener=_for_its_owner) as file:
-            write_csv(file, POSTAGE_COLUMNS, rows)
-    except OSError as error:
-        fail(f"{out} cannot be written: {error.strerror}. Name another place.")
-    say(f"{counted(len(rows), 'parcel')} in {out.name}.")
+    written = write_postage(desk, out)
+    if isinstance(written, Problem):
+        fail(written.sentence)
+    say(f"{counted(written, 'parcel')} in {out.name}.")
 
 
-def _for_its_owner(path: str, flags: int) -> int:
-    import os
+def _read_back(desk: Desk, path: Path, check: bool, leave: bool) -> None:
+    from breakdesk.desk.postage_back import foresee_postage, leave_together, read_bought, take_postage
+    from breakdesk.desk.problems import Problem
 
-    return os.open(path, flags, 0o600)
+    bought = read_bought(path)
+    if isinstance(bought, Problem):
+        fail(bought.sentence)
+    rows = foresee_postage(desk, bought)
+    say_table(("parcel", "tracking", "standard", "cost", "insured for", ""), [_foreseen(row) for row in rows])
+    if check:
+        problems = [row.problem.sentence for row in rows if row.problem is not None]
+        if problems:
+            fail(*problems)
+        say("Nothing was saved yet: leave out --check.")
+        return
+    report(take_postage(desk, bought))
+    if leave:
+        report(leave_together(desk, [row.parcel_id for row in rows if row.parcel_id is not None]))
 
 
-def _read_back(desk: Desk, path: Path, leave: bool) -> None:
-    from breakdesk.desk.postage import RETURN_COLUMNS, Bought, take_postage
-    from breakdesk.files.named_rows import read_named_rows
+def _foreseen(row: ForeseenPostage) -> tuple[str, ...]:
+    from breakdesk.desk.settling import amount_words
 
-    found = read_named_rows(path.expanduser(), RETURN_COLUMNS, ["parcel", "tracking"])
-    if found.problem:
-        fail(found.problem)
-    bought = [
-        Bought(
-            line=row.line,
-            parcel=row.get("parcel"),
-            tracking=row.get("tracking"),
-            cost=row.get("cost"),
-            insured=row.get("insured"),
-        )
-        for row in found.rows
-    ]
-    report(take_postage(desk, bought, leave=leave))
+    note = "cannot be taken" if row.problem is not None else "in doubt" if row.doubt else ""
+    money = [amount_words(amount, row.currency) for amount in (row.cost, row.insured)]
+    return (str(row.parcel_id or row.bought.parcel), row.tracking or row.bought.tracking, row.standard, *money, note)
 
 
 @click.command("parcel")
@@ -155,7 +154,7 @@ def _say_parcel(parcel: ParcelDetails) -> None:
             ("for", parcel.participant),
             ("goes to", f"{parcel.to_name} (a gift)" if parcel.is_gift else ""),
             ("address", ", ".join([*parcel.address.splitlines(), parcel.country]).strip(", ")),
-            ("state", parcel.state),
+            ("state", STATE_WORDS[parcel.state]),
             ("cards", "; ".join(f"{claim.tag} {what_of(claim)}" for claim in parcel.claims)),
             ("also in it", "; ".join(parcel.lines)),
             ("note", parcel.gift_note),
@@ -174,13 +173,13 @@ def _say_under_way(desk: Desk) -> None:
 
     found = after_it_left(desk)
     if not found:
-        say("No parcel is under way, lost or returned.")
+        say("No parcel is under way, and none is in trouble.")
         return
     rows = [
         (
             str(item.parcel.id),
             item.parcel.participant,
-            item.parcel.state,
+            STATE_WORDS[item.parcel.state],
             item.next.words,
             weekday_words(item.next.by),
             weekday_words(item.tell_by),

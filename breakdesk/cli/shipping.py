@@ -46,6 +46,8 @@ def in_hand_command(
 @click.option("--reason", default="", help="Why it leaves with open steps; or what happened to it.")
 @click.option("--delivered", is_flag=True, help="The parcel arrived.")
 @click.option("--lost", is_flag=True, help="The parcel was lost.")
+@click.option("--damaged", is_flag=True, help="It was damaged on the way.")
+@click.option("--not-delivered", is_flag=True, help="They say that it did not come.")
 @click.option("--returned", is_flag=True, help="The parcel came back.")
 @with_desk
 def ship_command(
@@ -57,6 +59,8 @@ def ship_command(
     reason: str,
     delivered: bool,
     lost: bool,
+    damaged: bool,
+    not_delivered: bool,
     returned: bool,
 ) -> None:
     """Pack and ship the cards of WHO, or record what became of a PARCEL (by its number, or a TAG in it).
@@ -66,9 +70,16 @@ def ship_command(
     """
     from breakdesk.cli import parcels
 
-    ends = [word for word, is_given in (("delivered", delivered), ("lost", lost), ("returned", returned)) if is_given]
+    said = {
+        "delivered": delivered,
+        "lost": lost,
+        "damaged": damaged,
+        "not_delivered": not_delivered,
+        "returned": returned,
+    }
+    ends = [word for word, is_given in said.items() if is_given]
     if len(ends) > 1:
-        raise click.UsageError("Choose one of --delivered, --lost and --returned.")
+        raise click.UsageError("Choose one of --delivered, --lost, --damaged, --not-delivered and --returned.")
     if what is None:
         if ends or tags or tracking or reason or steps_done:
             raise click.UsageError("Say whose parcel it is, or which.")

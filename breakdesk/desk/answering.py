@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.desk import Desk
+from breakdesk.desk.merging import MergedName, merged_names
 from breakdesk.desk.told import tellings_of
 from breakdesk.desk.viewing import owed, product_names
 from breakdesk.rules import clocks
@@ -51,7 +52,13 @@ class PersonView:
     last_told_channel: str = ""
     fallback_channel: str = ""
     language: str = ""
+    zone: str = ""
+    email: str = ""
+    phone: str = ""
     opted_out: bool = False
+    erased: bool = False
+    also: tuple[MergedName, ...] = ()
+    """The records that were found to be the same person."""
 
 
 def person_view(desk: Desk, person_id: int) -> PersonView | None:
@@ -66,6 +73,7 @@ def person_view(desk: Desk, person_id: int) -> PersonView | None:
     promises = models.FollowUp
     found = owed(desk, person_id)
     last = next((told for told in tellings_of(desk, person_id) if not told.undone), None)
+    contact = models.Contact.get_or_none(models.Contact.participant == person_id)
     return PersonView(
         id=person_id,
         name=row.name,
@@ -83,7 +91,12 @@ def person_view(desk: Desk, person_id: int) -> PersonView | None:
         last_told_channel="" if last is None else last.channel,
         fallback_channel=row.fallback_channel,
         language=row.language,
+        zone=row.zone,
+        email="" if contact is None else contact.email,
+        phone="" if contact is None else contact.phone,
         opted_out=bool(row.opted_out),
+        erased=row.erased_on is not None,
+        also=merged_names(desk, person_id),
         next_tell_on=row.tell_due_on,
         owed=found[0] if found else None,
         promises=tuple(

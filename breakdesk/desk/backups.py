@@ -11,13 +11,17 @@ from pathlib import Path
 
 from breakdesk.desk.clock import Clock
 from breakdesk.desk.problems import Problem
+from breakdesk.rules.wording import counted
 from breakdesk.store import backups
+from breakdesk.store.backup_files import Proof
+from breakdesk.store.backups import Taken
 from breakdesk.store.sealing import key_path
 from breakdesk.store.trouble import Trouble
 
 START_AFTER_SECONDS = 2.0
 """A session's first backup waits until the first picture stands."""
 EVERY_SECONDS = 3600.0
+MOST_NOTES = 3
 OFTEN_ENOUGH = timedelta(days=1)
 """How old the newest backup may be before a command makes another."""
 
@@ -28,10 +32,12 @@ class Restored:
 
     path: Path
     said: str
+    missing: tuple[str, ...] = ()
+    """A sentence for each photo or file that could not be brought back."""
 
 
-def back_up(desk_path: Path, clock: Clock, target: Path | None = None) -> Path | Problem:
-    """Makes a backup of a desk, proves it, and lets the desk's own backups that had their time go."""
+def back_up(desk_path: Path, clock: Clock, target: Path | None = None) -> Taken | Problem:
+    """Makes a backup of a desk with its files, proves it, and lets the desk's own that had their time go."""
     now = clock.now()
     if target is not None and target.exists():
         return Problem(f"{target} exists already, and it was left as it is.", "Name a new file.")
@@ -90,22 +96,24 @@ def _back_up_and_tell(desk_path: Path, clock: Clock, tell: Callable[[str], None]
     made = back_up(desk_path, clock)
     if isinstance(made, Problem):
         tell(f"No backup was made. {made.sentence}")
+    else:
+        for note in made.notes[:MOST_NOTES]:
+            tell(f"The backup is made. {note}")
 
 
 def list_backups(desk_path: Path) -> list[tuple[backups.Backup, list[str]]]:
-    """The desk's own backups, newest first, each with what is wrong with it."""
-    return [(backup, list(backups.faults_of(backup.path))) for backup in backups.backups_of(desk_path)]
+    """The desk's own backups, newest first, each with what is wrong with it now; reads all of them."""
+    proof = Proof()
+    return [(backup, list(backups.faults_of(backup.path, proof))) for backup in backups.backups_of(desk_path)]
 
 
 def restore(backup: Path, new: Path, desk_path: Path) -> Restored | Problem:
-    """Makes a new desk from a backup; the backup and the desk in use stay as they are.
-
-    The key file of the desk in use is copied beside the new one where it opens the backup's codes.
-    """
-    trouble = backups.restore(backup, new)
-    if trouble is not None:
-        return Problem(trouble.what, trouble.remedy)
-    return Restored(new, _about_the_key(new, desk_path))
+    """Makes a new desk from a backup, with its photos and wording; the backup and the desk in use stay as they are."""
+    brought = backups.restore(backup, new)
+    if isinstance(brought, Trouble):
+        return Problem(brought.what, brought.remedy)
+    files = f"{counted(brought.count, 'photo or file', 'photos and files')} came with it, each proved."
+    return Restored(new, f"{files} {_about_the_key(new, desk_path)}", brought.missing)
 
 
 def _about_the_key(new: Path, desk_path: Path) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import fields
 
 from breakdesk.desk.desk import Desk
+from breakdesk.desk.photo_checking import photo_faults
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.story import fold
 from breakdesk.store import chain, history, models, projecting
@@ -14,7 +15,7 @@ from breakdesk.store.engine import damages_found
 
 
 def verify(desk: Desk) -> Iterator[str]:
-    """A sentence for everything that does not hold: the chain, each claim against its history, the due days."""
+    """A sentence for all that does not hold: the chain, each claim against its history, the due days, the photos."""
     with desk.database.atomic():
         is_whole = True
         for sentence in chain.broken_links(desk.database):
@@ -27,6 +28,7 @@ def verify(desk: Desk) -> Iterator[str]:
             if is_whole:
                 raise
             yield "The claims could not be compared with the history as it is now."
+        yield from photo_faults(desk)
         yield from damages_found(desk.database)
 
 

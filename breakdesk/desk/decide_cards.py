@@ -12,6 +12,7 @@ from breakdesk.desk.submit_cards import SubmitCard, submit_card
 from breakdesk.desk.telling import latest_text
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
+from breakdesk.rules.parcel_states import TROUBLE
 from breakdesk.rules.parties import Maker
 from breakdesk.rules.rounds.decide import is_late_to_make_good
 from breakdesk.store import history, models
@@ -104,7 +105,7 @@ def _choices(claim: Claim, why: str, policy: str) -> tuple[str, ...]:
         found = {
             "offered": ["wait", "take", "decline"],
             "in_hand": ["confirmed", "unclaimed"],
-            "shipped": ["delivered", "lost", "returned"],
+            "shipped": ["delivered", *TROUBLE],
         }.get(claim.state, []) + found
     if why == "follow_up" and claim.state == "submitted" and claim.last_asked_on is not None and not claim.answer:
         found = ["answer", *found]

@@ -10,6 +10,7 @@ from datetime import datetime
 from pathlib import Path
 
 from breakdesk.desk.clock import Clock
+from breakdesk.store.kept_files import files_folder
 from breakdesk.store.keys import unlock_quietly
 from breakdesk.store.models import StrictSqlite
 from breakdesk.store.opening import OpenDesk, open_desk_file
@@ -48,11 +49,6 @@ class Desk:
     def close(self) -> None:
         """Closes the file."""
         self.file.close()
-
-
-def files_folder(path: Path) -> Path:
-    """The folder beside a desk file for what does not belong in it."""
-    return path.with_name(path.stem + " files")
 
 
 def initials() -> str:

@@ -25,6 +25,7 @@ from breakdesk.rules.claim import Claim
 from breakdesk.rules.clocks import arrived_by, reply_by
 from breakdesk.rules.days import age
 from breakdesk.rules.owed import OwedClaim
+from breakdesk.rules.parcel_states import told_of
 from breakdesk.rules.parties import Parties, Person
 from breakdesk.store import models
 from breakdesk.store.parties import read_parties
@@ -109,7 +110,7 @@ def _state(claim: Claim, *, direct: bool) -> str:
     if direct:
         return "on its way from the maker to you"
     if claim.lost_how is not None:
-        return "it did not reach you; we are looking into it"
+        return told_of(claim.lost_how)
     return state_words(claim.state) + (", and on hold for now" if claim.on_hold else "")
 
 

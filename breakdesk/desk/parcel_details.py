@@ -9,9 +9,10 @@ from datetime import date
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Result, refuse
-from breakdesk.desk.ship_cards import OPEN_STATES, claims_in_parcel
+from breakdesk.desk.ship_cards import claims_in_parcel
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.loss_window import NextStep, next_step
+from breakdesk.rules.parcel_states import TROUBLE, UNSETTLED, said_of_parcel
 from breakdesk.store import models
 from breakdesk.store.parties import read_house, read_people
 
@@ -172,7 +173,7 @@ def _packing(parcel_id: int) -> models.Parcel:
     if row is None:
         raise refuse(f"There is no parcel {parcel_id}.", "Look at the ship round again.")
     if row.state != "packing":
-        raise refuse(f"Parcel {parcel_id} is {row.state}.", "Only a parcel that is being packed can change.")
+        raise refuse(f"{said_of_parcel(parcel_id, row.state)}.", "Only a parcel that is being packed can change.")
     return row
 
 
@@ -181,8 +182,11 @@ def report_loss(desk: Desk, parcel_id: int, note: str = "", key: int | None = No
 
     def work(a: Act) -> str:
         row = models.Parcel.get_or_none(models.Parcel.id == parcel_id)
-        if row is None or row.state not in ("shipped", "lost"):
-            raise refuse(f"Parcel {parcel_id} is not under way or lost.", "Only such a parcel can be reported.")
+        if row is None:
+            raise refuse(f"There is no parcel {parcel_id}.", "`breakdesk parcel` lists those that left.")
+        if row.state not in ("shipped", *TROUBLE):
+            takes = "Only one that left and has not arrived can be reported."
+            raise refuse(f"{said_of_parcel(parcel_id, row.state)}.", takes)
         if row.loss_reported_on is not None:
             raise refuse(f"Parcel {parcel_id} was reported on {row.loss_reported_on:%Y-%m-%d} already.")
         models.Parcel.update(loss_reported_on=a.day).where(models.Parcel.id == row.id).execute()
@@ -206,7 +210,7 @@ def after_it_left(desk: Desk) -> tuple[UnderWay, ...]:
     """The parcels that are on their way, lost or returned, those with the nearest day first."""
     house = read_house()
     today = house.today(desk.clock.as_of())
-    parcels = [item for item in parcels_in(desk, *OPEN_STATES) if item.shipped_on is not None]
+    parcels = [item for item in parcels_in(desk, *UNSETTLED) if item.shipped_on is not None]
     people = read_people(desk.database, {item.person_id for item in parcels})
     rows = models.Participant.select().where(models.Participant.id.in_(sorted(people) or [0]))
     due = {row.id: row.tell_due_on for row in rows}

@@ -21,6 +21,7 @@ from breakdesk.desk.problems import Done, Problem, Result, refuse
 from breakdesk.rules.story import active
 from breakdesk.rules.wording import counted
 from breakdesk.store import history, models
+from breakdesk.store.kept_files import to_disk
 from breakdesk.store.sealing import NoKey
 
 FOLDER: Final = "photos"
@@ -131,6 +132,7 @@ def _written(folder: Path, name: str, content: bytes) -> Path:
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
+        to_disk(folder)
     except OSError:
         path.unlink(missing_ok=True)
         raise

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from pathlib import Path
 
@@ -14,10 +14,11 @@ from breakdesk.desk.parcel_details import ParcelDetails, parcel_details, parcels
 from breakdesk.desk.problems import Problem
 from breakdesk.desk.settling import CLOSING_WORDS, amount_words
 from breakdesk.desk.viewing import product_names, today
+from breakdesk.files.fonts import font_files
 from breakdesk.files.labels import LABEL_SHEETS, LabelSheet, Printed, SleeveLabel
 from breakdesk.files.labels import write_address_labels as write_addresses
 from breakdesk.files.labels import write_sleeve_labels as write_sleeves
-from breakdesk.files.paper import SIZES, PaperSize, font_files, paper_for
+from breakdesk.files.paper import SIZES, PaperSize, paper_for
 from breakdesk.files.slips import Slip, Statement, StatementLine, ToPack, ship_list_text, write_slips
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.packing_steps import read_steps
@@ -138,6 +139,19 @@ def write_sleeve_labels(
         return Problem(str(error))
     except OSError as error:
         return _unwritten(path, error)
+
+
+def print_notes(missing: str, printed: Printed | None = None) -> Iterator[str]:
+    """Sentences about what a person still has to do by hand after slips or labels were written."""
+    for name in printed.too_long if printed is not None else ():
+        yield f"The address of {name} does not fit on a label. Write it by hand."
+    for name in printed.undrawn if printed is not None else ():
+        yield f"No font here draws the whole address of {name}, so it has no label. Write it by hand."
+    if missing:
+        yield (
+            f"No font here draws {' '.join(missing)}; a ? stands there. The package breakdesk[fonts] brings fonts for "
+            "nearly all scripts, or put one that draws it into the folder fonts beside the desk."
+        )
 
 
 def label_sheet(desk: Desk, paper: str = "") -> LabelSheet:

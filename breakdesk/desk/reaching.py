@@ -13,7 +13,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Problem, Result, refuse
 from breakdesk.desk.telling import Telling, telling_for
 from breakdesk.desk.ways import ways_to
-from breakdesk.files.messages.channels import KINDS
+from breakdesk.files.messages.channels import KINDS, channel_for
 from breakdesk.store import models
 
 CHANNEL_WORDS = {
@@ -22,6 +22,13 @@ CHANNEL_WORDS = {
     "sms": "short message",
     "public": "public post",
 }
+
+
+def channel_words(channel: str) -> str:
+    """What a channel is called, however a file or a person wrote it; a direct message where none is named."""
+    return CHANNEL_WORDS[channel_for(channel).kind]
+
+
 _UNSAFE = re.compile(r"[^A-Za-z0-9_-]+")
 
 

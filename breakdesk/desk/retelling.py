@@ -12,6 +12,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.settling import CLOSING_WORDS, amount_words
 from breakdesk.desk.submitting import FAILURE_WORDS
 from breakdesk.rules.claim import Event
+from breakdesk.rules.parcel_states import state_said
 from breakdesk.rules.story import standing
 from breakdesk.store import history, models
 
@@ -189,7 +190,7 @@ _WORDS: Mapping[str, str | Callable[[Body, Mapping[int, str]], str]] = {
     "in_hand": _in_hand,
     "packed": lambda body, names: f"packed in parcel {body.get('parcel')}",
     "shipped": _shipped,
-    "lost": lambda body, names: "the parcel was lost" if body["how"] == "lost" else "the parcel came back",
+    "lost": lambda body, names: f"the parcel {state_said(body['how'])}",
     "closed": _closed,
     "owner": _new_owner,
     "told": _told,

@@ -10,13 +10,13 @@ from breakdesk.desk.describing import what_of
 from breakdesk.desk.desk import Desk
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.loss_window import NextStep, next_step
+from breakdesk.rules.parcel_states import TROUBLE, UNSETTLED
 from breakdesk.rules.rounds.ship import can_go_out
 from breakdesk.rules.tracking import look_at
 from breakdesk.store import models
 from breakdesk.store.claims import claims_with_keys, read_claims
 from breakdesk.store.parties import read_house, read_parties, read_people
 
-OPEN_STATES = ("packing", "shipped", "lost", "returned")
 PARCELS_AT_MOST = 500
 
 
@@ -153,11 +153,12 @@ class ParcelLine:
 def open_parcels(desk: Desk) -> tuple[ParcelLine, ...]:
     """Parcels that are packed, on their way, lost or returned: those with trouble first, then the oldest."""
     table, people = models.Parcel, models.Participant
-    rows = table.select(table, people).join(people).where(table.state.in_(OPEN_STATES)).limit(PARCELS_AT_MOST)
+    rows = table.select(table, people).join(people).where(table.state.in_(UNSETTLED)).limit(PARCELS_AT_MOST)
     lines = [line for line in (_line(desk, row) for row in rows) if line.cards] + _without_parcel(desk)
     lines = _with_next_steps(desk, lines, {row.id: row for row in rows})
-    order = {state: place for place, state in enumerate(("lost", "returned", "packing", "shipped"))}
-    return tuple(sorted(lines, key=lambda line: (order[line.state], line.since or date.min, line.id or 0, line.tag)))
+    return tuple(
+        sorted(lines, key=lambda line: (UNSETTLED.index(line.state), line.since or date.min, line.id or 0, line.tag))
+    )
 
 
 def _with_next_steps(desk: Desk, lines: Sequence[ParcelLine], rows: Mapping[int, models.Parcel]) -> list[ParcelLine]:
@@ -221,7 +222,7 @@ def _line(desk: Desk, row: models.Parcel) -> ParcelLine:
         open_steps=waiting,
         tracking=row.tracking,
         standard=row.standard,
-        since=row.ended_on if row.state in ("lost", "returned") else row.shipped_on,
+        since=row.ended_on if row.state in TROUBLE else row.shipped_on,
     )
 
 

@@ -13,6 +13,7 @@ from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.money import minor_digits
 from breakdesk.rules.packing_steps import PackingStep, read_steps
+from breakdesk.rules.parcel_states import STATE_WORDS, TROUBLE, said_of_parcel, state_said
 from breakdesk.rules.rounds.ship import can_go_out
 from breakdesk.rules.tracking import look_at
 from breakdesk.rules.wording import counted
@@ -150,7 +151,7 @@ def delivered(desk: Desk, parcel_id: int, key: int | None = None) -> Result:
     """The parcel arrived: its claims are closed, and its address counts as confirmed."""
 
     def work(a: Act) -> str:
-        parcel, claims = _parcel(a, parcel_id, "shipped", "lost", "returned")
+        parcel, claims = _parcel(a, parcel_id, "shipped", *TROUBLE)
         models.Parcel.update(state="delivered", ended_on=a.day).where(models.Parcel.id == parcel.id).execute()
         for claim in claims:
             how = "given" if claim.plan == "give" and claim.in_hand_on is None else "delivered"
@@ -161,35 +162,39 @@ def delivered(desk: Desk, parcel_id: int, key: int | None = None) -> Result:
 
 
 def parcel_failed(desk: Desk, parcel_id: int, how: str, note: str = "", key: int | None = None) -> Result:
-    """The parcel was lost or came back: its claims wait for a decision."""
+    """The parcel was lost, was damaged, was not delivered or came back: its claims wait for a decision."""
 
     def work(a: Act) -> str:
-        if how not in ("lost", "returned"):
-            raise refuse(f"{how} is not something that happens to a parcel here.", "Use lost or returned.")
-        parcel, claims = _parcel(a, parcel_id, "shipped")
+        _require_trouble(how)
+        parcel, claims = _parcel(a, parcel_id, "shipped", *(state for state in TROUBLE if state != how))
         models.Parcel.update(state=how, ended_on=a.day).where(models.Parcel.id == parcel.id).execute()
         for claim in claims:
             a.add_in_order(claim, "lost", {"how": how, "parcel": parcel_id, **a.text(note)})
-        return f"Parcel {parcel.id} is {how}: {counted(len(claims), 'card')} waiting for your decision."
+        return f"{said_of_parcel(parcel_id, how)}: {counted(len(claims), 'card')} waiting for your decision."
 
     return act(desk, "parcel failed", work, key)
 
 
 def card_failed(desk: Desk, tag: str, how: str, note: str = "", key: int | None = None) -> Result:
-    """A card that was shipped in no parcel of the desk, such as one loaded from a file, was lost or came back."""
+    """The same of a card that was shipped in no parcel of the desk, such as one loaded from a file."""
 
     def work(a: Act) -> str:
-        if how not in ("lost", "returned"):
-            raise refuse(f"{how} is not something that happens to a parcel here.", "Use lost or returned.")
+        _require_trouble(how)
         claim = claim_named(a, tag)
         if claim.state != "shipped":
             raise refuse(f"Claim {claim.tag} is not under way.", "Only a shipped card can be lost or come back.")
         if claim.parcel_id is not None:
             raise refuse(f"{claim.tag} is in parcel {claim.parcel_id}.", "Say it of that parcel.")
         a.add_in_order(claim, "lost", {"how": how, **a.text(note)})
-        return f"{claim.tag} is {how}: it waits for your decision."
+        return f"{claim.tag} {state_said(how)}: it waits for your decision."
 
     return act(desk, "parcel failed", work, key)
+
+
+def _require_trouble(how: str) -> None:
+    if how not in TROUBLE:
+        words = ", ".join(STATE_WORDS[state] for state in TROUBLE)
+        raise refuse(f"{how} is not something that happens to a parcel here.", f"Use one of: {words}.")
 
 
 def back_in_hand(desk: Desk, tag: str, note: str = "", key: int | None = None) -> Result:
@@ -214,23 +219,13 @@ def open_steps(parcel_id: int) -> list[str]:
     return list(dict.fromkeys(row.name for row in due))
 
 
-_STATE_WORDS = {
-    "packing": "is still being packed",
-    "shipped": "is on its way",
-    "delivered": "has arrived",
-    "lost": "is lost",
-    "returned": "came back",
-    "dropped": "was taken back",
-}
-
-
 def _parcel(a: Act, parcel_id: int, *states: str) -> tuple[models.Parcel, list[Claim]]:
     parcel = models.Parcel.get_or_none(models.Parcel.id == parcel_id)
     if parcel is None:
         raise refuse(f"There is no parcel {parcel_id}.", "Look at the ship round again.")
     if parcel.state not in states:
-        takes = _STATE_WORDS[states[0]] if len(states) == 1 else "has left"
-        raise refuse(f"Parcel {parcel_id} {_STATE_WORDS[parcel.state]}.", f"That takes a parcel that {takes}.")
+        takes = state_said(states[0]) if len(states) == 1 else "has left"
+        raise refuse(f"{said_of_parcel(parcel_id, parcel.state)}.", f"That takes a parcel that {takes}.")
     table = models.Claim
     ids = [row.id for row in table.select(table.id).where(table.parcel_id == parcel_id)]
     # A card that was settled or came back on its own has nothing to do with what becomes of the parcel.

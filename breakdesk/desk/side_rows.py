@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Sequence
 
 from breakdesk.desk.acting import Act
@@ -70,16 +71,25 @@ def _parcel_follows(a: Act, parcel_id: int, claim_ids: Sequence[int]) -> None:
         (event for event in standing if event.body.get("parcel") == parcel_id),
         key=lambda event: _PARCEL_STAGES.index(event.kind),
     )
-    models.Parcel.update(**_parcel_columns(about)).where(models.Parcel.id == parcel_id).execute()
+    columns = _parcel_columns(about, _bought_number(parcel_id))
+    models.Parcel.update(**columns).where(models.Parcel.id == parcel_id).execute()
 
 
 _PARCEL_STAGES = ("packed", "shipped", "lost", "closed")
 
 
-def _parcel_columns(about: Sequence[Event]) -> dict[str, object]:
+def _bought_number(parcel_id: int) -> str:
+    """The tracking number that came with the postage: it stays the parcel's, whatever is undone."""
+    lines = models.HistoryLine
+    bought = (lines.thing == "parcel") & (lines.thing_id == parcel_id) & (lines.kind == "postage bought")
+    row = lines.select(lines.body).where(bought).order_by(lines.id.desc()).first()
+    return "" if row is None else str(json.loads(row.body)["tracking"])
+
+
+def _parcel_columns(about: Sequence[Event], bought_number: str) -> dict[str, object]:
     """A parcel's row as the events that name it say, the furthest last."""
     sent = next((event for event in about if event.kind == "shipped"), None)
-    columns: dict[str, object] = {"state": "packing", "tracking": "", "shipped_on": None, "ended_on": None}
+    columns: dict[str, object] = {"state": "packing", "tracking": bought_number, "shipped_on": None, "ended_on": None}
     if not about:
         return columns | {"state": "dropped"}
     if sent is not None:

@@ -20,6 +20,7 @@ from breakdesk.files.messages.views import ClaimLine, Need, NewsGroup, TellingVi
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.money import Money
+from breakdesk.rules.parcel_states import told_of
 from breakdesk.rules.parties import Parties
 from breakdesk.rules.rounds.items import ToTell
 from breakdesk.rules.rounds.tell import what_to_tell
@@ -169,7 +170,8 @@ def _note(item: ToTell, person_id: int) -> str:
         if item.claim.answer == "on_its_way":
             return "The maker says that it is on its way to us."
         if item.claim.lost_how is not None:
-            return "The parcel did not reach you; we are looking into it."
+            said = told_of(item.claim.lost_how)
+            return f"{said[:1].upper()}{said[1:]}."
         return latest_text(item.claim, "noted")
     return ""
 

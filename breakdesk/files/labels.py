@@ -58,11 +58,15 @@ class SleeveLabel:
 
 @dataclass(frozen=True, slots=True)
 class Printed:
-    """What became of labels: how many, whose text did not fit, and which characters no font here can draw."""
+    """What became of labels: how many, which characters no font here can draw, and the addresses to write by hand.
+
+    Those are of two kinds: too long for a label, or with a letter that nothing draws.
+    """
 
     count: int
-    too_long: tuple[str, ...]
     missing: str
+    too_long: tuple[str, ...] = ()
+    undrawn: tuple[str, ...] = ()
 
 
 def write_address_labels(
@@ -70,15 +74,19 @@ def write_address_labels(
 ) -> Printed:
     """Writes one label an address; `first` is the place of the first label on a sheet that was begun.
 
-    An address that does not fit at the smallest size is left out and named, never cut. Raises OSError.
+    An address that does not fit at the smallest size, or that cannot be drawn whole, is left out and named: a label
+    with half an address sends a card astray. Raises OSError.
     """
     place = _place_of(sheet, first)
     lines = [[line for line in map(plain_line, address) if line] for address in addresses]
     paper = Sheet(sheet.paper, (line for address in lines for line in address), fonts)
-    too_long = []
+    too_long, undrawn = [], []
     paper.page()
     for address in lines:
         points = _points_for(paper, sheet, address)
+        if paper.undrawn_in(address):
+            undrawn.append(address[0])
+            continue
         if points is None:
             too_long.append(address[0] if address else "")
             continue
@@ -91,7 +99,8 @@ def write_address_labels(
             y += step
         place += 1
     paper.save(path)
-    return Printed(len(lines) - len(too_long), tuple(too_long), "".join(sorted(paper.missing)))
+    count = len(lines) - len(too_long) - len(undrawn)
+    return Printed(count, "".join(sorted(paper.missing)), tuple(too_long), tuple(undrawn))
 
 
 def _points_for(paper: Sheet, sheet: LabelSheet, lines: Sequence[str]) -> float | None:
@@ -128,7 +137,7 @@ def write_sleeve_labels(
             below += 3.6
         place += 1
     paper.save(path)
-    return Printed(len(labels), (), "".join(sorted(paper.missing)))
+    return Printed(len(labels), "".join(sorted(paper.missing)))
 
 
 def draw_code(paper: Sheet, x: float, y: float, side: float, text: str) -> None:

@@ -1,19 +1,24 @@
-"""Sheets of paper as PDF: their sizes, and fonts for names in as many scripts as this machine has letters for."""
+"""Sheets of paper as PDF: their sizes, and lines drawn by as many fonts as their letters need."""
 
 from __future__ import annotations
 
 import os
-import sys
+import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from itertools import groupby
 from pathlib import Path
 from typing import Any, Final
 
+from breakdesk.files.fonts import can_shape, choose_fonts, covered_by
+
 MILLIMETRES_IN_A_POINT: Final = 25.4 / 72
-FONTS_LOOKED_AT: Final = 400
-FAMILIES_FIRST: Final = ("noto", "liberation", "arial", "segoe", "helvetica", "free", "dejavu")
-"""Families that cover many letters come first; names of fonts, from memory."""
+PLAIN_FAMILY: Final = "helvetica"
+"""One of the fonts that every reader of PDF has."""
+UNDRAWN: Final = "?"
+"""Stands where no font draws a character."""
+BASELINE: Final = 0.3
+"""The library writes a cell's letters on a line this share of their size below the middle of the cell."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,28 +63,20 @@ class Sheet:
         self.pdf: Any = FPDF(unit="mm", format=(size.width, size.height))
         self.pdf.set_auto_page_break(False)
         self.pdf.set_margin(0)
-        self.missing: frozenset[str] = frozenset()
-        self._family = "helvetica"
-        needed = {character for text in texts if not is_plain(text) for character in text if not character.isspace()}
-        if needed:
-            self._take_fonts(needed, fonts)
-
-    def _take_fonts(self, needed: set[str], fonts: Sequence[Path]) -> None:
-        chosen: list[Path] = []
-        for path in (*fonts, *machine_fonts()):
-            drawn = needed & covered_by(path)
-            # The first one has to draw ordinary letters, too: it becomes the font of the whole document.
-            if drawn and (chosen or set("Aa0") <= covered_by(path)):
-                chosen.append(path)
-                needed = needed - drawn
-            if not needed:
-                break
-        for number, path in enumerate(chosen):
+        self.pdf.c_margin = 0
+        written = [unicodedata.normalize("NFC", text) for text in texts]
+        chosen = choose_fonts({character for text in written if not is_plain(text) for character in text}, fonts)
+        self._fonts = chosen.fonts
+        by_plain = frozenset() if chosen.fonts else frozenset(filter(is_plain, chosen.missing))
+        self.missing = chosen.missing - by_plain
+        for number, path in enumerate(chosen.fonts):
             self.pdf.add_font(f"f{number}", "", path)
-        if chosen:
-            self._family = "f0"
-            self.pdf.set_fallback_fonts([f"f{number}" for number in range(1, len(chosen))])
-        self.missing = frozenset(needed)
+        if chosen.fonts and can_shape():
+            self.pdf.set_text_shaping(True)
+
+    def undrawn_in(self, lines: Iterable[str]) -> str:
+        """The characters of some lines that no font here draws, each once."""
+        return "".join(sorted(self.missing & set(unicodedata.normalize("NFC", "".join(lines)))))
 
     def page(self) -> None:
         """Begins a new page."""
@@ -87,13 +84,38 @@ class Sheet:
 
     def width_of(self, text: str, points: float) -> float:
         """How wide a line would be, in millimetres."""
-        self.pdf.set_font(self._family, size=points)
-        return float(self.pdf.get_string_width(self._drawable(text)))
+        return sum(self._measured(family, part, points) for family, part in self._parts_of(text))
 
     def text(self, x: float, y: float, text: str, points: float) -> None:
         """Writes a line whose letters stand on `y`."""
-        self.pdf.set_font(self._family, size=points)
-        self.pdf.text(x, y, self._drawable(text))
+        for family, part in self._parts_of(text):
+            width = self._measured(family, part, points)
+            self.pdf.set_xy(x, y - BASELINE * self.pdf.font_size)
+            self.pdf.cell(w=width, h=0, text=part)
+            x += width
+
+    def _measured(self, family: str, part: str, points: float) -> float:
+        self.pdf.set_font(family, size=points)
+        return float(self.pdf.get_string_width(part))
+
+    def _parts_of(self, text: str) -> Iterator[tuple[str, str]]:
+        """A line cut where another font has to draw it; a blank or a sign stays with what stands before it."""
+        text = unicodedata.normalize("NFC", text)
+        if not self._fonts:
+            text = "".join(UNDRAWN if character in self.missing else character for character in text)
+            yield PLAIN_FAMILY, text.encode("latin-1", "replace").decode("latin-1")
+            return
+        place = 0
+        pieces: list[tuple[int, str]] = []
+        for character in text:
+            letter = UNDRAWN if character in self.missing else character
+            able = [number for number, path in enumerate(self._fonts) if letter in covered_by(path)]
+            if place not in able or letter.isalpha():
+                place = able[0] if able else place
+            # What no font has by now draws nothing by itself: a joiner, a sign of another shape.
+            pieces += [(place, letter)] if able else []
+        for number, group in groupby(pieces, key=lambda piece: piece[0]):
+            yield f"f{number}", "".join(letter for _, letter in group)
 
     def wrapped(self, x: float, y: float, width: float, text: str, points: float) -> float:
         """Writes a text in lines no wider than `width`, from `y` down; returns where the next line would stand."""
@@ -137,11 +159,6 @@ class Sheet:
         self.pdf.set_line_width(0.2)
         self.pdf.line(x, y, x + width, y)
 
-    def _drawable(self, text: str) -> str:
-        if self.missing:
-            text = "".join("?" if character in self.missing else character for character in text)
-        return text if self._family != "helvetica" else text.encode("latin-1", "replace").decode("latin-1")
-
     def save(self, path: Path) -> None:
         """Writes the file, readable by its owner only. Raises OSError where it cannot be written."""
         try:
@@ -154,41 +171,3 @@ class Sheet:
         handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | getattr(os, "O_BINARY", 0), 0o600)
         with os.fdopen(handle, "wb") as file:
             file.write(content)
-
-
-def font_files(folder: Path) -> list[Path]:
-    """The fonts in a folder and the folders in it, by name."""
-    if not folder.is_dir():
-        return []
-    return sorted(path for path in folder.rglob("*") if path.suffix.lower() in (".ttf", ".otf"))
-
-
-@lru_cache(maxsize=1)
-def machine_fonts() -> tuple[Path, ...]:
-    """Fonts installed on this machine, families that cover many letters first."""
-    home = Path.home()
-    folders = {
-        "win32": [Path(os.environ.get("WINDIR", "C:/Windows")) / "Fonts"],
-        "darwin": [Path("/System/Library/Fonts"), Path("/Library/Fonts"), home / "Library" / "Fonts"],
-    }.get(sys.platform, [Path("/usr/share/fonts"), Path("/usr/local/share/fonts"), home / ".local/share/fonts"])
-    found = [path for folder in folders for path in font_files(folder)]
-    upright = [path for path in found if not any(word in path.stem.lower() for word in ("bold", "italic", "oblique"))]
-    return tuple(sorted(upright, key=_rank)[:FONTS_LOOKED_AT])
-
-
-def _rank(path: Path) -> tuple[int, bool, int, str]:
-    name = path.stem.lower()
-    family = next((place for place, word in enumerate(FAMILIES_FIRST) if name.startswith(word)), len(FAMILIES_FIRST))
-    return family, "mono" in name, len(name), name
-
-
-@lru_cache(maxsize=FONTS_LOOKED_AT)
-def covered_by(path: Path) -> frozenset[str]:
-    """The characters that a font draws; none for a file that is no font."""
-    from fontTools.ttLib import TTFont, TTLibError
-
-    try:
-        with TTFont(path, lazy=True) as font:
-            return frozenset(map(chr, font.getBestCmap() or {}))
-    except (TTLibError, OSError, KeyError, ValueError, AssertionError):
-        return frozenset()

@@ -64,7 +64,7 @@ def write_slips(path: Path, size: PaperSize, slips: Sequence[Slip], fonts: Seque
     for page in pages:
         paper.page()
         y = _MARGIN + 6
-        for number, line in enumerate(page):
+        for number, line in enumerate([*page, *_by_hand(paper.undrawn_in(page))]):
             points = 16.0 if number == 0 else 11.0
             for part in paper.lines_of(line, width, points):
                 if y > bottom:
@@ -74,6 +74,14 @@ def write_slips(path: Path, size: PaperSize, slips: Sequence[Slip], fonts: Seque
                 y += 9.0 if number == 0 else 5.6
     paper.save(path)
     return "".join(sorted(paper.missing))
+
+
+def _by_hand(undrawn: str) -> list[str]:
+    """What a slip says of its own letters that nothing drew, by their numbers in Unicode."""
+    if not undrawn:
+        return []
+    numbers = ", ".join(f"U+{ord(character):04X}" for character in undrawn)
+    return ["", f"A ? stands where no font has the letter: {numbers}.", "Read it on the screen and write it by hand."]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

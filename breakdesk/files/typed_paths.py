@@ -38,6 +38,11 @@ def typed_paths(text: str, *, backslash_quotes: bool = os.sep == "/") -> list[Pa
     return list(dict.fromkeys(_home(part) for part in parts if part))
 
 
+def typed_path(text: str) -> Path:
+    """Read one path, which need not exist yet, as it was typed or dropped onto the terminal."""
+    return _home(text.strip("'\" "))
+
+
 def with_folders_opened(paths: Iterable[Path]) -> list[Path]:
     """Put the tables of a folder, by name, in its place; other paths stay, whether or not there is such a file.
 

@@ -64,10 +64,14 @@ def next_step(
         return NextStep("ask", "ask for the right address, then take the card back in hand", None)
     if today > window.closes:
         return NextStep("closed", "the carrier's time for a report is over; make it good", window.closes)
-    if state == "lost":
+    is_late = window.closes - today <= timedelta(days=CLOSING_SOON_DAYS)
+    if state == "damaged":
+        # Damage is plain to see at once: only a loss has to be waited for.
+        words = "keep wrapping and photos, and report the damage to the carrier"
+        return NextStep("closing" if is_late else "report", words, window.closes)
+    if state in ("lost", "not_delivered"):
         if today < window.opens:
-            return NextStep("wait", f"the carrier takes a report from {window.opens:%Y-%m-%d}", window.opens)
-        is_late = window.closes - today <= timedelta(days=CLOSING_SOON_DAYS)
+            return NextStep("wait", "trace it; the carrier takes a report from then on", window.opens)
         return NextStep("closing" if is_late else "report", "report the loss to the carrier", window.closes)
     asks_on = arrived_by(shipped_on, person, house)
     if today < asks_on:

@@ -6,6 +6,7 @@ most. Foreign tags, from somebody's spreadsheet, are any text up to 24 character
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from dataclasses import dataclass
 
@@ -24,6 +25,8 @@ _WEIGHTS = (6, 5, 4, 3, 2, 1)
 # five places unchanged: tags whose numbers are at most 20 apart differ in every place.
 _SPREAD = 612_985
 _SHIFT = 4_057_901
+
+_TAG_IN_A_SENTENCE = re.compile(rf"(?<![\w-])[{TAG_ALPHABET}]{{{TAG_LENGTH}}}(?![\w-])")
 
 _VALUES = {symbol: value for value, symbol in enumerate(TAG_ALPHABET)}
 
@@ -97,6 +100,11 @@ def shown(tag: str) -> str:
     """The tag as people read it: ours as two groups of three, `ACD 734`; a foreign one exactly as it came."""
     reading = check(tag)
     return f"{reading.tag[:3]} {reading.tag[3:]}" if reading.ok else tag
+
+
+def with_tags_shown(sentence: str) -> str:
+    """A sentence in which every tag of ours stands as people read it."""
+    return _TAG_IN_A_SENTENCE.sub(lambda found: shown(found[0]), sentence)
 
 
 def _doubt(tag: str) -> str | None:

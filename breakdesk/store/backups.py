@@ -1,22 +1,26 @@
 """Backups of a desk: taken while it is in use, proved after writing, kept by age, and made into a desk again.
 
-A backup is a whole desk file. Codes in it stay sealed, and the key file is not in it: that is the point, and the
-reason to keep the key file, or a recovery key, somewhere else.
+A backup is a whole desk file, with a list of the photos and wording that go with it (store/backup_files.py). Codes in
+it stay sealed, and the key file is not in it: that is the point, and the reason to keep the key file, or a recovery
+key, somewhere else.
 """
 
 from __future__ import annotations
 
 import os
 import secrets
-from collections.abc import Iterator
+import shutil
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
 from breakdesk.rules.retention import kept
-from breakdesk.store import chain
+from breakdesk.store import backup_files, chain
+from breakdesk.store.backup_files import Brought, Proof, photos_named
 from breakdesk.store.engine import ENGINE_ERRORS, connect_aside, copy_file, run
+from breakdesk.store.kept_files import WrongFile, files_folder, private_folder, to_disk
 from breakdesk.store.models.base import StrictSqlite
 from breakdesk.store.trouble import DAMAGED_REMEDY, Trouble, trouble_of
 
@@ -44,7 +48,7 @@ class Backup:
 
 def backups_folder(desk_path: Path) -> Path:
     """Where a desk's own backups stand."""
-    return desk_path.with_name(desk_path.stem + " files") / "backups"
+    return files_folder(desk_path) / "backups"
 
 
 def backups_of(desk_path: Path) -> list[Backup]:
@@ -54,17 +58,33 @@ def backups_of(desk_path: Path) -> list[Backup]:
     return sorted((backup for backup in found if backup), key=lambda backup: backup.made_at, reverse=True)
 
 
-def take(desk_path: Path, now: datetime, target: Path | None = None, reason: str = "") -> Path | Trouble:
-    """Copies the desk as it is now into its own backups, or to a named file, and proves the copy."""
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """A backup that was made and proved, and a sentence for each photo or file that is not in it as it was kept."""
+
+    path: Path
+    notes: tuple[str, ...] = ()
+
+
+def take(desk_path: Path, now: datetime, target: Path | None = None, reason: str = "") -> Taken | Trouble:
+    """Copies the desk as it is now, with its files, into its own backups or to a named file, and proves the copies."""
     path = target or _fresh_name(desk_path, now, reason)
-    trouble = copy_proved(desk_path, path)
+    notes: list[str] = []
+
+    def with_files(unproved: Path) -> None:
+        notes.extend(backup_files.take_files(desk_path, path, photos_in(unproved)))
+
+    trouble = copy_proved(desk_path, path, with_files)
     if trouble is None:
-        return path
+        return Taken(path, tuple(notes))
     return Trouble(trouble.what, way_back(desk_path), is_damage=True) if trouble.is_damage else trouble
 
 
-def copy_proved(source_path: Path, target: Path) -> Trouble | None:
-    """Copies a desk, in use or not, into a new file. What is not proved after writing is not kept."""
+def copy_proved(source_path: Path, target: Path, then: Callable[[Path], None] = lambda _: None) -> Trouble | None:
+    """Copies a desk, in use or not, into a new file. What is not proved after writing is not kept.
+
+    `then` does what has to be done before the copy gets its name.
+    """
     unproved = target.with_name(f"{target.name}.{secrets.token_hex(4)}{UNPROVED}")
     try:
         private_folder(target.parent)
@@ -74,12 +94,15 @@ def copy_proved(source_path: Path, target: Path) -> Trouble | None:
             copy_file(source, unproved)
         finally:
             source.close()
-        faults = list(faults_of(unproved))
+        faults = list(faults_of_desk(unproved))
         if faults:
             return Trouble(f"{source_path} is damaged: {faults[0]}", DAMAGED_REMEDY, is_damage=True)
-        _to_disk(unproved)
+        to_disk(unproved)
+        then(unproved)
         unproved.replace(target)
-        _to_disk(target.parent)
+        to_disk(target.parent)
+    except WrongFile as error:
+        return Trouble(f"The backup is not whole: {error}.", "Another program writes it: try again in a moment.")
     except (*ENGINE_ERRORS, OSError) as error:
         is_of_the_target = isinstance(error, OSError) or "full" in str(error)
         trouble = trouble_of(error, target if is_of_the_target else source_path)
@@ -102,8 +125,9 @@ def rotate(desk_path: Path, now: datetime) -> list[Path]:
     old = [backup for backup in regular if backup.made_at not in keep]
     old += [backup for backup in before_update if (now - backup.made_at).days > 366]
     for backup in old:
-        with suppress(OSError):
-            backup.path.unlink()
+        backup_files.let_go(backup.path)
+    if old:
+        backup_files.tidy(backups_folder(desk_path))
     for part in backups_folder(desk_path).glob(f"*{UNPROVED}"):
         # One that is younger may still be written by another program.
         with suppress(OSError):
@@ -112,12 +136,22 @@ def rotate(desk_path: Path, now: datetime) -> list[Path]:
     return [backup.path for backup in old]
 
 
-def faults_of(path: Path, *, whole_history: bool = False) -> Iterator[str]:
-    """A sentence for everything that is wrong with a desk file or a backup; none where it is sound.
+def faults_of(path: Path, proof: Proof | None = None, *, whole_history: bool = False) -> Iterator[str]:
+    """A sentence for everything that is wrong with a backup; none where it is sound.
 
-    Checks the engine's own structure, the references between rows, and that the history ends where it should; with
-    `whole_history` every link of it.
+    Checks the engine's own structure, the references between rows, that the history ends where it should (with
+    `whole_history` every link of it), and then every photo and file that goes with it.
     """
+    is_whole = True
+    for fault in faults_of_desk(path, whole_history=whole_history):
+        is_whole = False
+        yield fault
+    if is_whole:
+        yield from backup_files.faults_of_files(path, photos_in(path), proof or Proof())
+
+
+def faults_of_desk(path: Path, *, whole_history: bool = False) -> Iterator[str]:
+    """What is wrong with a desk file alone, whatever goes with it."""
     try:
         database = connect_aside(path)
     except (*ENGINE_ERRORS, OSError) as error:
@@ -141,32 +175,48 @@ def has_history(desk_path: Path) -> bool:
 
 
 def newest_sound(desk_path: Path) -> Path | None:
-    """The newest of the desk's own backups that is whole; None where there is none."""
-    sound = (backup.path for backup in backups_of(desk_path) if not any(faults_of(backup.path)))
+    """The newest of the desk's own backups whose desk is whole; None where there is none."""
+    sound = (backup.path for backup in backups_of(desk_path) if not any(faults_of_desk(backup.path)))
     return next(sound, None)
 
 
-def restore(backup: Path, new: Path) -> Trouble | None:
-    """Makes a new desk file from a backup, which stays as it is; both are proved, the whole history too."""
+def restore(backup: Path, new: Path) -> Brought | Trouble:
+    """Makes a new desk from a backup, which stays as it is; both are proved, the whole history too.
+
+    A photo or file that is not whole is left out and named: it does not keep the desk from coming back.
+    """
     if not backup.is_file():
         return Trouble(f"There is no backup at {backup}.", "`breakdesk backups` lists the desk's own.")
     if new.exists():
         return Trouble(f"{new} exists already, and it was left as it is.", "Name a new file.")
-    faults = list(faults_of(backup, whole_history=True))
+    folder = files_folder(new)
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        return Trouble(f"{folder} is there already, and photos would mix with what is in it.", "Name another new file.")
+    faults = list(faults_of_desk(backup, whole_history=True))
     if faults:
         return Trouble(f"{backup} is not a sound backup: {faults[0]}", "Take an older one.", is_damage=True)
-    trouble = copy_proved(backup, new)
+    brought = Brought()
+
+    def with_files(unproved: Path) -> None:
+        nonlocal brought
+        if any(faults_of_desk(unproved, whole_history=True)):
+            raise WrongFile("the copy differs from what was read before")
+        brought = backup_files.bring_back(backup, new, photos_in(unproved))
+
+    trouble = copy_proved(backup, new, with_files)
     if trouble is not None:
+        shutil.rmtree(folder, ignore_errors=True)
         return trouble
-    faults = list(faults_of(new, whole_history=True))
-    return Trouble(f"{new} did not come out whole: {faults[0]}", "Try again on another disk.") if faults else None
+    return brought
 
 
-def private_folder(folder: Path) -> None:
-    """Makes a folder, and those above it that are missing, for their owner only; what exists is left as it is."""
-    if not folder.is_dir():
-        private_folder(folder.parent)
-        folder.mkdir(mode=0o700, exist_ok=True)
+def photos_in(path: Path) -> list[str]:
+    """The names of the photos that a sound desk file refers to."""
+    database = connect_aside(path)
+    try:
+        return photos_named(database)
+    finally:
+        database.close()
 
 
 def _faults_inside(database: StrictSqlite, *, whole_history: bool) -> Iterator[str]:
@@ -218,13 +268,3 @@ def _forget(unproved: Path) -> None:
     for part in (unproved, *(unproved.with_name(unproved.name + end) for end in ("-journal", "-wal", "-shm"))):
         with suppress(OSError):
             part.unlink()
-
-
-def _to_disk(path: Path) -> None:
-    if os.name == "nt" and path.is_dir():
-        return  # Windows opens no folders; renaming is durable there without it.
-    descriptor = os.open(path, os.O_RDWR if path.is_file() else os.O_RDONLY)
-    try:
-        os.fsync(descriptor)
-    finally:
-        os.close(descriptor)

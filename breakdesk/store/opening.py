@@ -9,6 +9,7 @@ from pathlib import Path
 
 from breakdesk.store import backups, keys
 from breakdesk.store.engine import connect_file, run, tables_in
+from breakdesk.store.kept_files import private_folder
 from breakdesk.store.migrations import NewerDesk, migrate, pending, taken
 from breakdesk.store.models import DeskFact, StrictSqlite
 from breakdesk.store.places import network_drive
@@ -78,7 +79,7 @@ def _prepare(path: Path, *, create: bool) -> None:
             raise CannotOpen(
                 f"There is no desk at {path}.", "Load files with `breakdesk load FILE…` to make one, or name another."
             )
-        backups.private_folder(path.parent)
+        private_folder(path.parent)
         os.close(os.open(path, os.O_WRONLY | os.O_CREAT, 0o600))
     is_new = path.stat().st_size == 0
     if is_new and not create:

@@ -231,6 +231,10 @@ class AskText(Dialog[str | None]):
         yield (SecretInput if self._secret else Input)(self._value, select_on_focus=False)
         yield Paragraph("", style="$accent", id="dialog-problem")
 
+    def on_mount(self) -> None:
+        """Mark what stands there once, so that typing takes its place and an arrow key keeps it."""
+        self.query_one(Input).select_all()
+
     @on(Input.Submitted)
     def _typed(self, event: Input.Submitted) -> None:
         event.stop()

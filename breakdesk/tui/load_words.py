@@ -13,6 +13,7 @@ from breakdesk.desk.summary import RoundSummary, Summary
 from breakdesk.files.headers import LOADING_ORDER, Kind
 from breakdesk.files.problems import Problem
 from breakdesk.rules.start_line import MOST_WEEKS
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui import masking
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.widgets.bars import bar_line
@@ -129,7 +130,7 @@ def example_fields(report: LoadReport) -> list[Field]:
         owner = {"several": "several", "nobody": "nobody yet"}.get(claim.owner_kind, example.owner)
         parts = [what_of(claim), example.maker or example.product, short_state(claim.state, claim.closed_how or "")]
         whose = owner if claim.owner_kind != "person" else masking.full_name(owner, "hidden on air")
-        fields.append(Field(claim.tag, whose, " · ".join(part for part in parts if part)))
+        fields.append(Field(tag_words(claim.tag), whose, " · ".join(part for part in parts if part)))
     return fields
 
 

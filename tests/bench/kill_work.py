@@ -9,9 +9,11 @@ import io
 import json
 import random
 import sys
+import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
+PICTURES = Path(tempfile.gettempdir()) / "breakdesk-kill-pictures"
 PRODUCT = "Quarrowby 2025-26 Basketball Autograph Hobby"
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
@@ -41,8 +43,8 @@ def name_for(number: int) -> str:
 
 
 def work_number(number: int, tags: list[str], pulled: list[str], chance: random.Random) -> Work:
-    """What is done as the number-th thing: pulls, submissions with a code, notes."""
-    kind = chance.choice(("pull", "submit", "note", "note"))
+    """What is done as the number-th thing: pulls, submissions with a code, photos, notes."""
+    kind = chance.choice(("pull", "submit", "photo", "note", "note"))
     if kind == "pull":
         code, line = f"PULL{number:08d}", name_for(number)
         return Work(kind, code, "", ("pull", "-", line, "--product", PRODUCT, "--anyway", "--code"), f"{code}\n")
@@ -50,8 +52,19 @@ def work_number(number: int, tags: list[str], pulled: list[str], chance: random.
         tag = pulled.pop(chance.randrange(len(pulled)))
         reference = f"REF-{number:08d}"
         return Work(kind, reference, tag, ("submit", tag, "--code", "--reference", reference), f"CODE{number:08d}\n")
+    if kind == "photo":
+        tag, what = chance.choice(tags), f"photo number {number:08d}"
+        return Work(kind, what, tag, ("photo", tag, str(picture(number)), "--of", what))
     tag, text = chance.choice(tags), f"note number {number:08d}"
     return Work("note", text, tag, ("note", tag, text))
+
+
+def picture(number: int) -> Path:
+    """A picture of its own for each number, as its first bytes say."""
+    PICTURES.mkdir(mode=0o700, exist_ok=True)
+    path = PICTURES / f"{number % 1000}.png"
+    path.write_bytes(b"\x89PNG\r\n\x1a\n" + random.Random(number).randbytes(30_000))
+    return path
 
 
 def main() -> None:

@@ -15,21 +15,19 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from contextlib import contextmanager
 from pathlib import Path
 
+from kill_checks import Tally, cut_log_faults, faults_after
 from kill_screen import Person
-from kill_work import Work, work_number
+from kill_work import PICTURES, Work, work_number
 
-from breakdesk.desk.checking import counted, verify
-from breakdesk.desk.codes import read_code
-from breakdesk.desk.desk import Desk, open_desk
+from breakdesk.desk.checking import counted
+from breakdesk.desk.desk import open_desk
 from breakdesk.desk.loading import load_files
 from breakdesk.store.backups import backups_of, faults_of
 from breakdesk.store.engine import run
-from breakdesk.store.sealing import key_path
 
 SAMPLE = Path(__file__).resolve().parents[2] / "sample_breaks"
 WORKER = Path(__file__).with_name("kill_work.py")
@@ -39,18 +37,6 @@ NUMBERS_A_KILL = 10_000
 NOTE_DIALOG = "A note on this claim"
 
 
-@dataclass
-class Tally:
-    """What was tried and what came of it."""
-
-    kills: Counter[str] = field(default_factory=Counter)
-    acknowledged: int = 0
-    unacknowledged_but_there: int = 0
-    on_screen: int = 0
-    cut_logs: int = 0
-    faults: list[str] = field(default_factory=list)
-
-
 def main() -> int:
     """Kills as often as was asked for and says what came of it."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -58,7 +44,7 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=int(time.time()))
     given = parser.parse_args()
     started, tally = time.monotonic(), Tally()
-    with tempfile.TemporaryDirectory(prefix="breakdesk-kills-") as folder:
+    with tempfile.TemporaryDirectory(prefix="breakdesk-kills-") as folder, _pictures_removed():
         path = Path(folder) / "desk.db"
         _make(path)
         for number in range(given.kills):
@@ -82,6 +68,14 @@ def main() -> int:
     return 1 if tally.faults else 0
 
 
+@contextmanager
+def _pictures_removed() -> Iterator[None]:
+    try:
+        yield
+    finally:
+        shutil.rmtree(PICTURES, ignore_errors=True)
+
+
 def _make(path: Path) -> None:
     desk = open_desk(path, create=True)
     report = load_files(desk, sorted(SAMPLE.glob("*.csv")) + sorted(SAMPLE.glob("*.xlsx")))
@@ -99,8 +93,8 @@ def _kill_once(path: Path, number: int, chance: random.Random, tally: Tally) -> 
     begun, done = do(path, tags, pulled, first, chance)
     tally.kills[kind] += 1
     tally.on_screen += len(done) if kind == "screen" else 0
-    tally.faults += _cut_log_faults(path, chance, tally)
-    tally.faults += [f"kill {number} ({kind}): {fault}" for fault in _faults(path, begun, done, tally)]
+    tally.faults += cut_log_faults(path, chance, tally)
+    tally.faults += [f"kill {number} ({kind}): {fault}" for fault in faults_after(path, begun, done, tally)]
 
 
 def _one_command(
@@ -157,7 +151,9 @@ def _screen(
     path: Path, tags: list[str], pulled: list[str], first: int, chance: random.Random
 ) -> tuple[list[Work], list[Work]]:
     """Goes off air, looks a claim up and writes notes on it, which its story then shows."""
-    tag, begun, done = chance.choice(pulled or tags), [], []
+    tag = chance.choice(pulled or tags)
+    begun: list[Work] = []
+    done: list[Work] = []
     started = time.monotonic()
     person = Person(path)
     try:
@@ -219,85 +215,6 @@ def _tags(path: Path) -> tuple[list[str], list[str]]:
     ]
     desk.close()
     return every, pulled
-
-
-def _cut_log_faults(path: Path, chance: random.Random, tally: Tally) -> Iterator[str]:
-    """What is wrong with a copy of the desk whose write-ahead log was cut off somewhere."""
-    log = path.with_name(path.name + "-wal")
-    if not log.exists() or not log.stat().st_size:
-        return
-    with tempfile.TemporaryDirectory(prefix="breakdesk-cut-") as folder:
-        copy = Path(folder) / path.name
-        shutil.copy2(path, copy)
-        shutil.copy2(key_path(path), key_path(copy))
-        content = log.read_bytes()
-        copy.with_name(log.name).write_bytes(content[: chance.randrange(len(content))])
-        tally.cut_logs += 1
-        desk = open_desk(copy)
-        yield from (f"log cut off: {fault}" for fault in verify(desk))
-        desk.close()
-
-
-def _faults(path: Path, begun: list[Work], done: list[Work], tally: Tally) -> Iterator[str]:
-    """What is wrong with the desk as the next start finds it."""
-    desk = open_desk(path)
-    try:
-        yield from verify(desk)
-        finished = {work.mark for work in done}
-        for work in begun:
-            there = {"note": _note_is_there, "pull": _pull_is_there, "submit": _submission_is_there}[work.kind](
-                desk, work
-            )
-            if isinstance(there, str):
-                yield f"{work.kind} {work.mark} is half done: {there}"
-            elif work.mark in finished:
-                tally.acknowledged += 1
-                if not there:
-                    yield f"{work.kind} {work.mark} was acknowledged and is lost"
-            elif there:
-                tally.unacknowledged_but_there += 1
-    finally:
-        desk.close()
-    for backup in backups_of(path)[:2]:
-        yield from (f"backup {backup.path.name}: {fault}" for fault in faults_of(backup.path))
-
-
-def _one(desk: Desk, sql: str, *values: object) -> list[tuple[object, ...]]:
-    return [tuple(row) for row in run(desk.database, sql, values)]
-
-
-def _note_is_there(desk: Desk, work: Work) -> bool | str:
-    texts = _one(desk, "SELECT id FROM free_text WHERE text = ?", work.mark)
-    lines = [
-        body
-        for (body,) in _one(desk, "SELECT body FROM history_line WHERE thing = 'claim' AND kind = 'noted'")
-        if texts and json.loads(str(body)).get("text") == texts[0][0]
-    ]
-    if len(texts) != len(lines) or len(texts) > 1:
-        return f"{len(texts)} texts, {len(lines)} lines"
-    return bool(texts)
-
-
-def _pull_is_there(desk: Desk, work: Work) -> bool | str:
-    digest, _ = desk.sealer.code_digests(work.mark)
-    found = _one(
-        desk,
-        "SELECT claim.state, claim.subject FROM claim_code LEFT JOIN claim ON claim.id = claim_id WHERE digest = ?",
-        digest,
-    )
-    if not found:
-        return False
-    return True if len(found) == 1 and found[0][0] and found[0][1] else f"the code is on {found}"
-
-
-def _submission_is_there(desk: Desk, work: Work) -> bool | str:
-    ((key, state, reference),) = _one(desk, "SELECT id, state, reference FROM claim WHERE tag = ?", work.tag)
-    code, is_whole = read_code(desk, int(str(key))), work.mark.replace("REF-", "CODE")
-    if state == "pulled" and not reference and str(code).startswith("PULL"):
-        return False
-    if state == "submitted" and reference == work.mark and code == is_whole:
-        return True
-    return f"{state}, reference {reference!r}, code {code!r}"
 
 
 if __name__ == "__main__":

@@ -66,16 +66,21 @@ def test_postage_goes_out_and_comes_back(packed: Any, shell: Any, tmp_path: Path
     assert (row["weight_grams"], row["value"], row["currency"]) == ("90", "39.50", "USD")
     back = tmp_path / "back.csv"
     back.write_text("Parcel number,Tracking number,Price,extra\n1,RA473124829GB,4.50,x\n", encoding="utf-8")
-    ran = packed("postage", "--in", back, "--leave")
-    assert "1 parcel with postage. 0 parcels on the way." in ran.out
+    checked = packed("postage", "--in", back, "--check").out
+    assert "UPU S10" in checked
+    assert "Nothing was saved yet" in checked
+    ran = shell("postage", "--in", back, "--leave")
+    assert "1 parcel with postage." in ran.out
     assert "Parcel 1 stays: Open steps" in ran.err
     shown = packed("parcel", 1).out
     assert "RA473124829GB" in shown
     assert "4.50 USD" in shown
     packed("ship", WHO, "--steps-done")
     assert "on its way" in packed("parcel").out
-    assert "already" in shell("postage", "--in", back).err
+    assert "Parcel 1 is on its way already." in shell("postage", "--in", back).err
     assert shell("postage").code == shell("postage", "--out", out, "--leave").code == 2
+    packed("ship", 1, "--not-delivered")
+    assert "not delivered" in packed("ship").out
     packed("ship", 1, "--lost")
     packed("parcel", 1, "--loss-reported")
     assert "reported to the carrier" in packed("parcel").out

@@ -30,7 +30,7 @@ def test_backups_are_made_listed_and_restored(full: Shell, shell: Shell, tmp_pat
     listed = full("backups").out
     assert "sound" in listed
     assert str(tmp_path / "desk files" / "backups") in listed
-    (newest, *_) = sorted((tmp_path / "desk files" / "backups").iterdir(), reverse=True)
+    (newest, *_) = sorted((tmp_path / "desk files" / "backups").glob("*.backup"), reverse=True)
     made = full("restore", newest, tmp_path / "new.db")
     assert "copy the key file" in made.out
     assert "All agree" in full("--desk", tmp_path / "new.db", "verify").out
@@ -41,8 +41,12 @@ def test_backups_are_made_listed_and_restored(full: Shell, shell: Shell, tmp_pat
     assert shell("backup", tmp_path / "elsewhere" / "copy.db").code == 1
 
 
-def test_a_desk_becomes_open_files_and_a_desk_again(full: Shell, shell: Shell, tmp_path: Path) -> None:
-    assert "Written" in full("archive", tmp_path / "open").out
+@pytest.mark.parametrize("form", [(), ("--format", "csv")])
+def test_a_desk_becomes_open_files_and_a_desk_again(
+    full: Shell, shell: Shell, tmp_path: Path, form: tuple[str, ...]
+) -> None:
+    assert "Written" in full("archive", tmp_path / "open", *form).out
+    assert (tmp_path / "open" / ("claim.csv" if form else "claim.jsonl")).is_file()
     assert "no difference" in full("unarchive", tmp_path / "open", tmp_path / "new.db").out
     assert "All agree" in full("--desk", tmp_path / "new.db", "verify").out
     assert shell("archive", tmp_path / "open").code == 1

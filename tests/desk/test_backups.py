@@ -17,7 +17,8 @@ from breakdesk.desk.checking import verify
 from breakdesk.desk.clock import Clock
 from breakdesk.desk.desk import open_desk
 from breakdesk.desk.problems import Problem
-from breakdesk.store.backups import backups_folder, backups_of, faults_of, newest_sound, take
+from breakdesk.store.backup_files import STORE
+from breakdesk.store.backups import Taken, backups_folder, backups_of, faults_of, newest_sound, take
 from breakdesk.store.engine import run
 from breakdesk.store.opening import CannotOpen
 
@@ -26,9 +27,10 @@ World = Any
 
 def made(world: World, *, hours: float = 0) -> Path:
     world.later(hours=hours)
-    path = backups.back_up(world.desk.path, world.desk.clock)
-    assert isinstance(path, Path), path
-    return path
+    taken = backups.back_up(world.desk.path, world.desk.clock)
+    assert isinstance(taken, Taken), taken
+    assert taken.notes == ()
+    return taken.path
 
 
 def test_a_backup_is_the_desk_as_it_is_and_only_its_owners(world: World) -> None:
@@ -122,7 +124,7 @@ def test_damage_inside_is_found_by_the_next_backup_which_is_not_kept(damaged: tu
     assert "damaged" in problem.what
     assert str(good) in problem.remedy
     assert [backup.path for backup in backups_of(path)] == [good]
-    assert {item.name for item in backups_folder(path).iterdir()} == {good.name}
+    assert {item.name for item in backups_folder(path).iterdir()} == {good.name, STORE}
 
 
 def test_damage_at_the_start_is_named_with_the_way_back(damaged: tuple[Path, Path, Clock]) -> None:
@@ -144,7 +146,7 @@ def test_a_session_backs_up_at_start_each_hour_and_at_the_end(world: World, monk
     enough = threading.Event()
     take_one = backups.back_up
 
-    def counting(path: Path, clock: Clock) -> Path | Problem:
+    def counting(path: Path, clock: Clock) -> Taken | Problem:
         taken = take_one(path, clock)
         if len(backups_of(path)) >= 1 and next(calls) == 2:
             enough.set()
@@ -223,5 +225,5 @@ def test_no_schema_step_without_its_backup(world: World, monkeypatch: pytest.Mon
 
 def test_taking_never_leaves_a_part_behind(world: World, tmp_path: Path) -> None:
     taken = take(tmp_path / "none.db", datetime.now(tz=world.now.tzinfo), tmp_path / "out" / "copy.backup")
-    assert not isinstance(taken, Path)
+    assert not isinstance(taken, Taken)
     assert list((tmp_path / "out").iterdir()) == []

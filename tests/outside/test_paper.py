@@ -10,6 +10,7 @@ import pypdfium2
 import pytest
 import zxingcpp
 
+from breakdesk.files import fonts
 from breakdesk.files.labels import (
     LABELS_A4,
     LABELS_LETTER,
@@ -18,7 +19,7 @@ from breakdesk.files.labels import (
     write_address_labels,
     write_sleeve_labels,
 )
-from breakdesk.files.paper import A4, LETTER, SIZES, Sheet, is_plain, machine_fonts
+from breakdesk.files.paper import A4, LETTER, SIZES, Sheet, is_plain
 from breakdesk.files.slips import Slip, slip_text, write_slips
 from breakdesk.rules.tags import make_tag
 
@@ -91,13 +92,40 @@ def test_a_slip_says_what_its_text_says(tmp_path: Path) -> None:
 
 
 @pytest.mark.outside(rule="names in other scripts stay text in the PDF", source="pypdf")
-@pytest.mark.skipif(not machine_fonts(), reason="this machine has no TrueType fonts")
-def test_other_scripts_as_far_as_fonts_allow(tmp_path: Path) -> None:
-    name = "Władysław Ξένη Ольга"
+@pytest.mark.parametrize(
+    ("font", "name"),
+    [
+        ("machine", "Władysław Ξένη Ольга"),
+        ("packaged", "Władysław Ξένη Ольга"),
+        ("packaged", "山田 太郎, 김민준, 张伟 und Ольга"),
+        ("packaged", "שלום כהן"),
+    ],
+)
+def test_names_in_other_scripts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, font: str, name: str) -> None:
+    kinds = {"machine": fonts.machine_fonts, "packaged": fonts.packaged_fonts}
+    here = kinds[font]()
+    if not here:
+        pytest.skip(f"no {font} fonts here")
+    for kind in kinds:
+        monkeypatch.setattr(fonts, f"{kind}_fonts", lambda kind=kind: here if kind == font else ())
     path = tmp_path / "slip.pdf"
-    missing = write_slips(path, A4, [slip(to_name=name)])
-    if not missing:
-        assert name in text_of(path)
+    if missing := write_slips(path, A4, [slip(to_name=name)]):
+        pytest.skip(f"no font of this machine draws {missing}")
+    assert name in text_of(path).split("\n")
+    printed = write_address_labels(path, LABELS_A4, [[name, "1 Mill Row"]])
+    assert (printed.count, printed.undrawn) == (1, ())
+    assert name in text_of(path).split("\n")
+
+
+@pytest.mark.outside(
+    rule="Arabic letters join, in the order in which they are read", source="PDFium's reading of the PDF"
+)
+@pytest.mark.skipif(not (fonts.packaged_fonts() and fonts.can_shape()), reason="the extra `fonts` is not installed")
+def test_letters_that_join(tmp_path: Path) -> None:
+    path = tmp_path / "slip.pdf"
+    assert write_slips(path, A4, [slip(to_name="محمد علي")]) == ""
+    with pypdfium2.PdfDocument(path) as document:
+        assert "محمد علي" in document[0].get_textpage().get_text_range()
 
 
 @pytest.mark.outside(rule="a QR code on a sleeve label reads as the tag", source="ISO/IEC 18004, read by zxing-cpp")
@@ -131,11 +159,24 @@ def test_a_begun_sheet_goes_on_and_what_does_not_fit_is_named(tmp_path: Path) ->
         write_address_labels(path, LABELS_LETTER, [["Ada Fenn"]], first=31)
 
 
-def test_what_no_font_draws_is_said_and_never_lost_in_silence(tmp_path: Path) -> None:
-    name = "Ada \U000f1234"
+def test_what_no_font_draws_is_said_on_the_paper(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = tmp_path / "slip.pdf"
-    assert write_slips(path, A4, [slip(to_name=name)]) == "\U000f1234"
-    assert "Ada ?" in text_of(path)
+    assert write_slips(path, A4, [slip(to_name="Ada \U000f1234"), slip(parcel=8)]) == "\U000f1234"
+    first, second = (page.extract_text() for page in pypdf.PdfReader(path).pages)
+    assert "Ada ?" in first
+    assert "no font has the letter: U+F1234." in first
+    assert "no font" not in second
+    monkeypatch.setattr(fonts, "machine_fonts", lambda: ())
+    monkeypatch.setattr(fonts, "packaged_fonts", lambda: ())
+    assert write_slips(path, A4, [slip(to_name="Zoë Жук")]) == "Жку"
+    assert "Zoë ???" in text_of(path)
+
+
+def test_a_label_with_half_an_address_is_not_printed(tmp_path: Path) -> None:
+    path = tmp_path / "labels.pdf"
+    printed = write_address_labels(path, LABELS_A4, [["Ada \U000f1234", "1 Mill Row"], ["Bo Larch", "2 Mill Row"]])
+    assert (printed.count, printed.undrawn) == (1, ("Ada \U000f1234",))
+    assert "Ada" not in text_of(path)
 
 
 def test_long_words_and_many_cards_stay_on_the_paper(tmp_path: Path) -> None:

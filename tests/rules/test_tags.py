@@ -119,3 +119,11 @@ def test_a_tag_can_be_said_aloud() -> None:
     assert tags.spoken("X/9") == "X-ray solidus nine"
     words = {tags.spoken(symbol) for symbol in tags.TAG_ALPHABET}
     assert len(words) == len(tags.TAG_ALPHABET)
+
+
+def test_tags_in_a_sentence_stand_as_people_read_them_and_nothing_else_is_touched() -> None:
+    one, other = tags.make_tag(1), tags.make_tag(2)
+    said = f"{one} and {other} changed hands; {one[:-1]}, {one}X, OLD-{one} and 2027-03-31 stay."
+    assert tags.with_tags_shown(said) == (
+        f"{tags.shown(one)} and {tags.shown(other)} changed hands; {one[:-1]}, {one}X, OLD-{one} and 2027-03-31 stay."
+    )

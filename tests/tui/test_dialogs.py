@@ -43,6 +43,11 @@ async def test_ask_text_answers_the_line(load_app: Load, keys: list[str], expect
     assert await answer(load_app, AskText("What?"), *keys) == expected
 
 
+@pytest.mark.parametrize(("keys", "expected"), [(["x", "enter"], "x"), (["end", "x", "enter"], "old onex")])
+async def test_what_stands_there_is_replaced_by_typing(load_app: Load, keys: list[str], expected: str) -> None:
+    assert await answer(load_app, AskText("What?", value="old one"), *keys) == expected
+
+
 async def test_a_wrong_text_is_told_and_can_be_mended(load_app: Load, seen: Callable[[object], str]) -> None:
     app = load_app("asking").app
     async with app.run_test(size=(80, 24)) as pilot:
@@ -50,7 +55,7 @@ async def test_a_wrong_text_is_told_and_can_be_mended(load_app: Load, seen: Call
         await pilot.pause()
         assert "at least 6 characters" in seen(app)
         assert app.screen.query_one(Input).value == "AB12"
-        await pilot.press("C", "D", "enter")
+        await pilot.press("end", "C", "D", "enter")
         await pilot.pause()
         assert "Saved: hidden on air" in seen(app)
 

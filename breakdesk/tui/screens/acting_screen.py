@@ -11,6 +11,7 @@ from textual.screen import Screen
 
 from breakdesk.desk.problems import Done, Problem, Result
 from breakdesk.desk.undoing import undo
+from breakdesk.rules.tags import with_tags_shown
 from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.day_entry import HINT, day_check, read_day
 from breakdesk.tui.dialogs import AskText, Choice, Dialog, Pick
@@ -122,7 +123,7 @@ class ActingScreen(DeskScreen):
             self.say("Nothing was done here yet. On Today, u lists what was done before.")
             return
         latest = list(reversed(self._acted))[:UNDO_OFFERED]
-        key = await self.pick("Undo which one?", [(str(done.key), said) for done, said in latest])
+        key = await self.pick("Undo which one?", [(str(done.key), _with_tags(said)) for done, said in latest])
         if key is None:
             return
         result = await self.desk.call(undo, int(key))
@@ -132,6 +133,10 @@ class ActingScreen(DeskScreen):
         self._acted = [(done, said) for done, said in self._acted if done.key != int(key)]
         self.say(result.said)
         await self.reload()
+
+
+def _with_tags(said: Secret) -> Secret:
+    return Secret(said.kind, with_tags_shown(said.shown(on_air=False)), with_tags_shown(str(said)))
 
 
 def needed(text: str) -> str | None:

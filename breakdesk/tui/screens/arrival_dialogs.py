@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from breakdesk.desk.arrivals import Arrival
 from breakdesk.desk.arriving import InHand
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui.dialogs import AskText
 from breakdesk.tui.screens.acting_screen import ActingScreen
 
@@ -18,7 +19,7 @@ async def ask_arrival(screen: ActingScreen, line: Arrival) -> InHand | None:
             return None
         serial = int(said) if said else None
     how = await screen.pick(
-        f"{claim.tag}: {line.what}",
+        f"{tag_words(claim.tag)}: {line.what}",
         [
             ("good", "It is here, as promised"),
             ("other", "It is here, but not as promised"),

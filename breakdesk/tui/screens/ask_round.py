@@ -13,6 +13,7 @@ from breakdesk.desk.summary import moment_words
 from breakdesk.desk.viewing import today
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.rounds.items import MakerToAsk
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.rules.wording import counted
 from breakdesk.tui import masking
 from breakdesk.tui.clipboard import MESSAGE_ON_AIR, copy_text
@@ -65,6 +66,7 @@ class AskRound(RoundScreen):
         "records the ask; while the office is closed the message is held and offered again at opening."
     )
     CONTEXT = "ask-round"
+    NEEDS_NO_ITEM = frozenset({"undo", "look"})
     BINDINGS = bindings(COMMANDS)
     ROUND = "ask"
     ZERO = "No maker is left to be asked."
@@ -132,7 +134,7 @@ class AskRound(RoundScreen):
             Field("Office", self._office(line), ""),
             Field("Write to", masking.email(draft.contact)),
             Field("About", counted(len(draft.claims), "claim"), more),
-            Field("Longest", f"{oldest.claim.tag}, waiting {oldest.age.days} days ({oldest.band})"),
+            Field("Longest", f"{tag_words(oldest.claim.tag)}, waiting {oldest.age.days} days ({oldest.band})"),
         ]
         copied = self._copied == f"maker {line.maker.id}"
         after = "records the ask" if line.open_now else "holds it until the office opens"

@@ -10,6 +10,7 @@ from textual.app import ComposeResult
 from breakdesk.desk.describing import what_of
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.days import age
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.rules.wording import age_words
 from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.dialogs import Paragraph
@@ -39,7 +40,7 @@ class BackingScreen(DeskScreen):
         yield Paragraph(self._what, style="bold", id="backing-what")
         yield LongList(
             [
-                Column(title="Claim", width=7),
+                Column(title="Claim", width=8),
                 Column(title="Card", width=20, stretch=2),
                 Column(title="Where it is", width=14),
                 Column(title="Since the pull", width=19, right=True),
@@ -63,7 +64,7 @@ class BackingScreen(DeskScreen):
         value = [(claim.currency, claim.value)] if claim.value is not None and claim.currency is not None else []
         waited = age_words(age(min(claim.pull_day, today), today))
         state = short_state(claim.state, claim.closed_how or "")
-        return Row(claim.tag, (claim.tag, what_of(claim), state, waited, values_words(value)))
+        return Row(claim.tag, (tag_words(claim.tag), what_of(claim), state, waited, values_words(value)))
 
     def on_long_list_selected(self, event: LongList.Selected) -> None:
         """Open a claim's story."""

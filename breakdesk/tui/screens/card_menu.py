@@ -15,6 +15,7 @@ from breakdesk.desk.photos import keep_photos
 from breakdesk.desk.problems import Problem, Result
 from breakdesk.rules.claim import ENDING_THE_HOUSES_DEBT, Claim
 from breakdesk.rules.evidence import KINDS_WITH_EVIDENCE
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui.dialogs import AskText, Choice, Dialog, Pick, ShowText
 from breakdesk.tui.masking import Kind, Secret
 from breakdesk.tui.wording import day_words
@@ -46,7 +47,7 @@ class CardMenu:
     async def ask(self) -> Result | None:
         """Let a person choose and answer; returns what came of it, None where nothing was done."""
         steps = await self._steps()
-        picked = await self._show(Pick(f"{self._claim.tag}: what about its card?", [c for c, _ in steps]))
+        picked = await self._show(Pick(f"{tag_words(self._claim.tag)}: what about its card?", [c for c, _ in steps]))
         step = next((step for choice, step in steps if choice.id == picked), None)
         return None if step is None else await step()
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, cast
 from textual.app import ComposeResult
 
 from breakdesk.desk.listing import ClaimRow, card_words, claim_rows, count_claims
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
@@ -37,7 +38,7 @@ class ClaimsScreen(DeskScreen):
         """Lay out the list."""
         yield LongList(
             [
-                Column(title="Claim", width=7),
+                Column(title="Claim", width=8),
                 Column(title="Pulled", width=11, right=True),
                 Column(title="Card", width=20, stretch=3),
                 Column(title="For", width=14, stretch=2),
@@ -69,7 +70,7 @@ class ClaimsScreen(DeskScreen):
         pulled = f"{item.pull_day.day} {item.pull_day:%b %Y}"
         where = short_state(item.state, item.closed_how)
         tone = "quiet" if item.state in ("closed", "void") else "plain"
-        return Row(item.tag, (item.tag, pulled, card_words(item), owner, where, item.product), tone)
+        return Row(item.tag, (tag_words(item.tag), pulled, card_words(item), owner, where, item.product), tone)
 
     def on_long_list_selected(self, event: LongList.Selected) -> None:
         """Open a claim's story."""

@@ -13,6 +13,7 @@ from breakdesk.desk.settling import Close, answer_offer, change_owner, close, pa
 from breakdesk.desk.shipping import back_in_hand, card_failed, delivered, parcel_failed
 from breakdesk.desk.submit_cards import readings_to_try
 from breakdesk.desk.submitting import choose_for_expired, try_again
+from breakdesk.rules.parcel_states import TROUBLE
 from breakdesk.rules.rounds.items import ToDecide
 from breakdesk.tui import masking
 from breakdesk.tui.dialogs import AskText
@@ -34,7 +35,7 @@ async def work_of(screen: ActingScreen, choice: str, line: ToDecide, card: Decid
         return await _answer(screen, choice, line, tag)
     if choice in ("choose", "house"):
         return await _owner(screen, choice, card)
-    if choice in ("delivered", "lost", "returned"):
+    if choice in ("delivered", *TROUBLE):
         return await _parcel(screen, choice, tag)
     if choice == "new_day":
         return await _new_day(screen, tag)

@@ -16,8 +16,10 @@ from breakdesk.desk.people import kept_promise
 from breakdesk.desk.submitting import FAILURE_WORDS
 from breakdesk.desk.viewing import today
 from breakdesk.files.messages.wording import state_words
+from breakdesk.rules.parcel_states import STATE_WORDS
 from breakdesk.rules.parties import Parties
 from breakdesk.rules.rounds.items import ToDecide
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui import masking
 from breakdesk.tui.commands import Command
 from breakdesk.tui.countdown import days_left
@@ -109,7 +111,7 @@ class DecideRound(RoundScreen):
         person = parties.people.get(claim.owner_id or 0)
         return Item(
             key=f"{claim.tag} {line.why}",
-            label=f"{claim.tag} {why_words(line)[0]}",
+            label=f"{tag_words(claim.tag)} {why_words(line)[0]}",
             data=line,
             park_ids=(claim.id,),
             tag=claim.tag,
@@ -161,7 +163,7 @@ class DecideRound(RoundScreen):
         expired = line.why == "expired_at_pull"
         fields = [
             Field("Card", what_of(claim), strong=True),
-            Field("Claim", claim.tag, state_words(claim.state)),
+            Field("Claim", tag_words(claim.tag), state_words(claim.state)),
             Field("For", owner_words(claim.owner_kind, *names, self.desk.house.name)),
             *(
                 Field("Perhaps", person_words(name, handle, on_air))
@@ -181,7 +183,11 @@ class DecideRound(RoundScreen):
             Field("Wish", WISH_WORDS.get(card.wish, "") if line.why in ("offer", "not_answering") else ""),
             Field("Answer", f"They chose: {claim.offer_answer}" if claim.offer_answer and line.why == "offer" else ""),
             Field("Reply by", day_words(card.reply_by, day) if card.reply_by else ""),
-            Field("Shipped", day_words(claim.shipped_on, day) if claim.shipped_on else "", claim.lost_how or ""),
+            Field(
+                "Shipped",
+                day_words(claim.shipped_on, day) if claim.shipped_on else "",
+                STATE_WORDS.get(claim.lost_how or "", ""),
+            ),
             Field(
                 "Asked", day_words(claim.last_asked_on, day) if line.why == "follow_up" and claim.last_asked_on else ""
             ),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from breakdesk.rules.parcel_states import TROUBLE, state_said
 from breakdesk.rules.rounds.items import ToDecide
 from breakdesk.tui.screens.settling_dialogs import END_WORDS
 from breakdesk.tui.wording import values_words
@@ -12,7 +13,7 @@ WHY = {
     "offer": ("offer", "The maker offers another card."),
     "owner": ("whose?", "Several participants may own it."),
     "failed_submission": ("not accepted", "The maker did not take it."),
-    "lost": ("parcel", "Its parcel was lost or came back."),
+    "lost": ("parcel", "Its parcel did not arrive as it should."),
     "not_answering": ("no answer", "The participant does not answer."),
     "follow_up": ("follow-up", "Its day has come."),
 }
@@ -33,9 +34,8 @@ CHOICE_WORDS = {
     "again": "Try it again as it is",
     "reading": "Try another reading of the code",
     "back": "The card is back here",
-    "delivered": "It arrived",
-    "lost": "The parcel is lost",
-    "returned": "The parcel came back",
+    "delivered": "It arrived, and nothing more is owed",
+    **{state: f"The parcel {state_said(state)}" for state in TROUBLE},
     "new_day": "Come back to it on another day",
     "done": "It is done",
     "answer": "Say what the maker answered",

@@ -11,6 +11,7 @@ from breakdesk.desk.asking import ANSWER_WORDS
 from breakdesk.desk.looking import look, look_order, turn_look_order
 from breakdesk.desk.maker_page import ORDERS, MakerToLook, makers_to_look, waiting_claims
 from breakdesk.rules.claim import Claim
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui import masking
 from breakdesk.tui.commands import Command
 from breakdesk.tui.dialogs import Paragraph
@@ -146,7 +147,7 @@ class LookRound(RoundScreen):
             self.walk(self._move(cast("str", row.key)))
 
     async def _move(self, tag: str) -> None:
-        word = await self.pick(f"What does the page say of {tag}?", list(MOVED_WORDS.items()))
+        word = await self.pick(f"What does the page say of {tag_words(tag)}?", list(MOVED_WORDS.items()))
         if word is None:
             return
         if word == IN_HAND:

@@ -13,6 +13,7 @@ from breakdesk.desk.looking import look_order, turn_look_order
 from breakdesk.desk.maker_page import ORDERS, waiting_claims
 from breakdesk.desk.problems import Done
 from breakdesk.rules.claim import ANSWER_DAYS, Claim
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui import masking
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.day_entry import HINT, day_check, read_day
@@ -40,7 +41,14 @@ COLUMNS = (
 
 def claim_row(claim: Claim, mark: str, said: str) -> Row:
     """A maker's claim as a row of its list."""
-    cells = (mark, masking.reference(claim.reference), claim.tag, what_of(claim), day_words(claim.submitted_on), said)
+    cells = (
+        mark,
+        masking.reference(claim.reference),
+        tag_words(claim.tag),
+        what_of(claim),
+        day_words(claim.submitted_on),
+        said,
+    )
     return Row(claim.tag, cells, "strong" if mark else "plain")
 
 

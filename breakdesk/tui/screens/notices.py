@@ -8,6 +8,7 @@ from textual.app import ComposeResult
 
 from breakdesk.desk.notices import PersonToNotify, give_notice, is_on, people_to_notify
 from breakdesk.rules.delay import CAUTION
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui import masking
 from breakdesk.tui.clipboard import copy_text
 from breakdesk.tui.commands import REGISTRY, Command
@@ -84,7 +85,7 @@ class NoticesScreen(ActingScreen):
                 (
                     _who(person),
                     day_words(person.due_on, today),
-                    ", ".join(notice.claim.tag for notice in person.notices),
+                    ", ".join(tag_words(notice.claim.tag) for notice in person.notices),
                 ),
             )
             for person in self._people

@@ -25,6 +25,7 @@ from breakdesk.tui.widgets.rows import Row
 if TYPE_CHECKING:
     from breakdesk.tui.app import Breakdesk
 
+NOTHING_YET: Final = "No card was submitted yet. The outlook begins with the first that is."
 TOO_FAR: Final = "the data do not reach that far"
 MAKERS_IN_SIGHT: Final = (4, 12)
 """The fewest and the most makers that the list shows at a time."""
@@ -131,12 +132,19 @@ class OutlookScreen(DeskScreen):
         in_sight = min(len(self._items), max(fewest, min(most, self.size.height - BESIDE_THE_MAKERS)))
         self.query_one("#outlook-makers", LongList).styles.height = 1 + in_sight
         drawn = item.curve if item.curve.last_day else None
-        self.query_one("#outlook-sentence", Paragraph).show(item.sentence)
-        self.query_one("#outlook-remarks", Paragraph).show(" ".join(self._remarks(item)))
+        self.query_one("#outlook-sentence", Paragraph).show(self._sentence(item))
+        self.query_one("#outlook-remarks", Paragraph).show(" ".join(self._remarks(item) if self._any else ()))
         self.query_one("#outlook-curve", CurvePicture).show(drawn)
         shown = self.query_one("#outlook-legend", Paragraph)
         shown.display = drawn is not None and self.size.height >= ROOMY
         shown.show(legend())
+
+    @property
+    def _any(self) -> bool:
+        return bool(self._items) and self._items[0].submitted > 0
+
+    def _sentence(self, item: MakerOutlook) -> str:
+        return item.sentence if self._any else NOTHING_YET
 
     def _remarks(self, item: MakerOutlook) -> list[str]:
         remarks = []
@@ -162,7 +170,7 @@ class OutlookScreen(DeskScreen):
         """Copy the sentence."""
         item = self._item
         if item is not None:
-            self.say(copy_text(self.desk, item.sentence))
+            self.say(copy_text(self.desk, self._sentence(item)))
 
     def on_long_list_selected(self, event: LongList.Selected) -> None:
         """Show everything about a maker."""

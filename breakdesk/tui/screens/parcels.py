@@ -14,6 +14,7 @@ from breakdesk.desk.finding import STATE_WORDS
 from breakdesk.desk.settling import Close, close
 from breakdesk.desk.ship_cards import ParcelLine, open_parcels
 from breakdesk.desk.shipping import card_failed, delivered, parcel_failed
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.rules.wording import counted
 from breakdesk.tui import masking
 from breakdesk.tui.commands import REGISTRY, Command
@@ -85,7 +86,7 @@ class ParcelsScreen(ActingScreen):
         yield Paragraph(id="parcels-title", style="bold")
         yield LongList(
             [
-                Column(title="No.", width=7),
+                Column(title="No.", width=8),
                 Column(title="Card", width=20, stretch=3),
                 Column(title="For", width=13, stretch=2),
                 Column(title="Where it is", width=16, stretch=2),
@@ -145,7 +146,7 @@ class ParcelsScreen(ActingScreen):
         owner = owner_words(claim.owner_kind, line.name, line.handle, line.on_air_name, self.desk.house.name)
         since = day_words(claim.submitted_on or claim.pull_day, self.desk.today())
         state = f"with {line.maker}" if claim.state == "submitted" and line.maker else STATE_WORDS[claim.state]
-        return Row(line, (claim.tag, line.what, owner, state, since, line.doubt))
+        return Row(line, (tag_words(claim.tag), line.what, owner, state, since, line.doubt))
 
     def _parcel_row(self, line: ParcelLine) -> Row:
         remark: str | Secret = masking.reference(line.tracking)
@@ -157,7 +158,9 @@ class ParcelsScreen(ActingScreen):
         since = day_words(line.since, self.desk.today()) if line.since else ""
         name = person_words(line.name, line.handle, line.on_air_name)
         tone = "strong" if line.state in ("lost", "returned") else "plain"
-        return Row(line, (str(line.id or line.tag), line.what, name, PARCEL_WORDS[line.state], since, remark), tone)
+        return Row(
+            line, (str(line.id or tag_words(line.tag)), line.what, name, PARCEL_WORDS[line.state], since, remark), tone
+        )
 
     # The line
 
@@ -212,7 +215,7 @@ class ParcelsScreen(ActingScreen):
             return
         owner = owner_words(claim.owner_kind, line.name, line.handle, line.on_air_name, self.desk.house.name)
         if claim.owner_kind == "person":
-            self._came_in.append((claim.tag, owner))
+            self._came_in.append((tag_words(claim.tag), owner))
         self.query_one(Input).value = ""
         self.query_one(Input).focus()
         await self.reload()
@@ -225,7 +228,7 @@ class ParcelsScreen(ActingScreen):
         if line.state == "shipped":
             choices += [("lost", "It is lost"), ("returned", "It came back")]
         choice = await self.pick(
-            f"What became of parcel {line.id}?" if line.id else f"What became of {line.tag}?", choices
+            f"What became of parcel {line.id}?" if line.id else f"What became of {tag_words(line.tag)}?", choices
         )
         if choice is not None:
             await self._record(line, choice)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import date
-from typing import TYPE_CHECKING, cast
+from collections.abc import Awaitable
+from typing import cast
 
 from textual.app import ComposeResult
 from textual.containers import Vertical
@@ -12,28 +12,34 @@ from breakdesk.desk.answering import PersonView, answer_for_claim, answer_for_pe
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.following import hold_person
 from breakdesk.desk.people import confirm_address, promise, said_moved
-from breakdesk.desk.problems import Problem, Result
-from breakdesk.files.dates import parse_day
+from breakdesk.desk.problems import Result
+from breakdesk.desk.reaching import CHANNEL_WORDS, channel_words
 from breakdesk.rules.owed import OwedClaim
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.rules.wording import age_words
 from breakdesk.tui import masking
-from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.clipboard import copy_text
 from breakdesk.tui.commands import REGISTRY, Command
-from breakdesk.tui.dialogs import AskText, Confirm
+from breakdesk.tui.dialogs import AskText, Confirm, ShowText
 from breakdesk.tui.keys import bindings
+from breakdesk.tui.masking import Kind, Secret
+from breakdesk.tui.screens.acting_screen import UNDO_KEYS, ActingScreen
+from breakdesk.tui.screens.person_record import PersonRecord
+from breakdesk.tui.screens.person_steps import promise_dialog, promise_parts
+from breakdesk.tui.widgets.cells import cut
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.fields import Field, Fields
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Row
 from breakdesk.tui.wording import day_words, person_words, short_state, values_words
 
-if TYPE_CHECKING:
-    from breakdesk.tui.app import Breakdesk
+HEARD_LENGTH = 60
+"""How much of the last message stands beside its day."""
 
 
 def _command(name: str, key: str, label: str, tooltip: str, *, footer: bool = True) -> Command:
-    return Command(id=f"person.{name}", keys=(key,), label=label, tooltip=tooltip, context="person", footer=footer)
+    keys = UNDO_KEYS if name == "undo" else (key,)
+    return Command(id=f"person.{name}", keys=keys, label=label, tooltip=tooltip, context="person", footer=footer)
 
 
 COMMANDS = REGISTRY.add(
@@ -43,17 +49,25 @@ COMMANDS = REGISTRY.add(
     _command("address", "a", "Address", "Confirm the address, or write down a new one."),
     _command("moved", "m", "Moved", "They said that they moved: the address has to be given anew.", footer=False),
     _command("hold", "h", "Hold", "Hold or release everything owed to them: while held, nothing goes out."),
+    _command(
+        "record",
+        "r",
+        "Record",
+        "How they are written to, what they were told, two records that are one person, what is held, erasing.",
+    ),
     _command("last-message", "w", "Last message", "Show the last message word for word.", footer=False),
+    _command("undo", "u", "Undo", "Undo one of the things that you did here; each is named first.", footer=False),
 )
 
 
-class PersonScreen(DeskScreen):
+class PersonScreen(ActingScreen):
     """Everything about one participant."""
 
     TITLE_WORDS = "Person"
     ABOUT = (
         "One person with everything owed to them. Copy an answer while they are on the phone; Enter opens the story "
-        "of the card under the cursor."
+        "of the card under the cursor. Their record holds how they are written to, every message they were told, "
+        "their other names, and what is held about them."
     )
     CONTEXT = "person"
     BINDINGS = bindings(COMMANDS)
@@ -64,10 +78,13 @@ class PersonScreen(DeskScreen):
         self._person_id = person_id
         self._view: PersonView | None = None
 
-    @property
-    def desk(self) -> Breakdesk:
-        """The app with its open desk."""
-        return cast("Breakdesk", self.app)
+    def hidden(self) -> tuple[Secret, ...]:
+        """Their names, in every sentence about them."""
+        view = self._view
+        if view is None:
+            return ()
+        names = [person_words(view.name, view.handle, view.on_air_name)]
+        return (*names, *(person_words(item.name, item.handle, item.on_air_name) for item in view.also))
 
     def compose_body(self) -> ComposeResult:
         """Lay out the person above their cards."""
@@ -75,7 +92,7 @@ class PersonScreen(DeskScreen):
             yield Fields(id="person-fields")
         yield LongList(
             [
-                Column(title="Claim", width=7),
+                Column(title="Claim", width=8),
                 Column(title="Card", width=18, stretch=3),
                 Column(title="Where it is", width=14),
                 Column(title="Waits", width=19, right=True),
@@ -88,9 +105,11 @@ class PersonScreen(DeskScreen):
 
     def on_screen_resume(self) -> None:
         """Read anew."""
-        self.read_anew(self._show, "read a person")
+        if not self.came_from_dialog():
+            self.read_again()
 
-    async def _show(self) -> None:
+    async def reload(self) -> None:
+        """Read the person and show them."""
         view = await self.desk.call(person_view, self._person_id)
         self._view = view
         if view is None:
@@ -108,20 +127,46 @@ class PersonScreen(DeskScreen):
         fields = [
             Field("Participant", person_words(view.name, view.handle, view.on_air_name), strong=True),
             Field("Handle", view.handle, "on hold: nothing goes out" if view.on_hold else ""),
+        ]
+        fields += [
+            Field("Also", person_words(item.name, item.handle, item.on_air_name), item.handle) for item in view.also
+        ]
+        fields += [
             Field("Owed", value, without),
             Field("Address", masking.address(", ".join(view.address.splitlines())), address_remark),
-            Field("Last told", day_words(view.last_told_on, today)),
+            Field("Written to by", self._way(view), "opted out: never written to" if view.opted_out else ""),
+            Field("Last told", self._heard(view)),
             Field("Next due", day_words(view.next_tell_on, today)),
         ]
         fields += [Field(f"Promised {day_words(day, today)}", masking.note(text)) for _, day, text in view.promises]
         return fields
+
+    @staticmethod
+    def _way(view: PersonView) -> str:
+        second = f", else {channel_words(view.fallback_channel)}" if view.fallback_channel else ""
+        return f"{channel_words(view.channel)}{second}"
+
+    def _heard(self, view: PersonView) -> str | Secret:
+        """When they last heard from the house, by which way, and how it began."""
+        day = day_words(view.last_told_on, self.desk.today())
+        way = CHANNEL_WORDS.get(view.last_told_channel, "")
+        when = f"{day}, by {way}" if way else day
+        # An e-mail's subject says what it is about; the greeting of any message says nothing.
+        lines = [line for line in view.last_told_text.splitlines() if line.strip()]
+        begins = lines[0].removeprefix("Subject: ") if lines and lines[0].startswith("Subject: ") else ""
+        begins = begins or " ".join(lines[1:2])
+        if not begins:
+            return when
+        return Secret(Kind.NOTE, f"{when}: {cut(begins, HEARD_LENGTH)}", when)
 
     def _row(self, line: OwedClaim) -> Row:
         claim = line.claim
         value = [(claim.currency, claim.value)] if claim.value is not None and claim.currency is not None else []
         state = "on hold" if claim.on_hold else short_state(claim.state)
         told = day_words(claim.last_told_on, self.desk.today())
-        return Row(claim.tag, (claim.tag, what_of(claim), state, age_words(line.age), told, values_words(value)))
+        return Row(
+            claim.tag, (tag_words(claim.tag), what_of(claim), state, age_words(line.age), told, values_words(value))
+        )
 
     def on_long_list_selected(self, event: LongList.Selected) -> None:
         """Open a claim's story."""
@@ -144,8 +189,6 @@ class PersonScreen(DeskScreen):
 
     def action_last_message(self) -> None:
         """Show the last message."""
-        from breakdesk.tui.dialogs import ShowText
-
         view = self._view
         if view is not None:
             text = view.last_told_text or "No message was kept word for word."
@@ -153,78 +196,66 @@ class PersonScreen(DeskScreen):
 
     def action_promise(self) -> None:
         """Ask for a promise and its day."""
-        dialog = AskText(
-            "What was promised, and for which day?",
-            "The day first, such as 2026-12-04, then a few words.",
-            check=lambda text: _promise_problem(text),
-        )
-        self.app.push_screen(dialog, self._promise)
+        self.walk(self._promise())
 
-    def _promise(self, text: str | None) -> None:
-        view = self._view
-        if text is not None and view is not None:
-            day, words = _promise_parts(text)
-            self.run_worker(self._done(self.desk.call(promise, view.name, day, words)), group="write")
+    async def _promise(self) -> None:
+        view, today = self._view, self.desk.today()
+        line = None if view is None else await self.ask(promise_dialog(today))
+        if view is not None and line is not None:
+            day, words = promise_parts(line, today)
+            await self._done(self.desk.call(promise, view.name, day, words))
 
     def action_address(self) -> None:
         """Ask for the address as it was given."""
-        view = self._view
-        if view is not None:
-            dialog = AskText(
-                "Where do their cards go?",
-                "Leave it as it is to confirm it; lines are joined by commas.",
-                value=", ".join(view.address.splitlines()),
-                secret=True,
-            )
-            self.app.push_screen(dialog, self._address)
+        self.walk(self._address())
 
-    def _address(self, text: str | None) -> None:
-        view = self._view
-        if text is not None and view is not None:
-            lines = "\n".join(part.strip() for part in text.split(",") if part.strip())
-            self.run_worker(self._done(self.desk.call(confirm_address, view.name, lines)), group="write")
-
-    def action_moved(self) -> None:
-        """Ask whether they moved."""
-        self.app.push_screen(
-            Confirm("Did they say that they moved?", "Nothing goes to the old address then.", yes="They moved"),
-            self._moved,
-        )
-
-    def _moved(self, yes: bool | None) -> None:
-        if yes and self._view is not None:
-            self.run_worker(self._done(self.desk.call(said_moved, self._view.name)), group="write")
-
-    def action_hold(self) -> None:
-        """Hold or release."""
+    async def _address(self) -> None:
         view = self._view
         if view is None:
             return
-        if view.on_hold:
-            work = self.desk.call(hold_person, view.name, on=False)
-            self.run_worker(self._done(work), group="write")
-        else:
-            self.app.push_screen(AskText("Why may nothing go out to them?"), self._hold)
+        dialog = AskText(
+            "Where do their cards go?",
+            "Leave it as it is to confirm it; lines are joined by commas.",
+            value=", ".join(view.address.splitlines()),
+            secret=True,
+        )
+        text = await self.ask(dialog)
+        if text is not None:
+            lines = "\n".join(part.strip() for part in text.split(",") if part.strip())
+            await self._done(self.desk.call(confirm_address, view.name, lines))
 
-    def _hold(self, reason: str | None) -> None:
-        if reason is not None and self._view is not None:
-            work = self.desk.call(hold_person, self._view.name, on=True, reason=reason)
-            self.run_worker(self._done(work), group="write")
+    def action_moved(self) -> None:
+        """Ask whether they moved."""
+        self.walk(self._moved())
 
-    async def _done(self, work: object) -> None:
-        result: Result = await work  # type: ignore[misc]
-        self.say(result.sentence if isinstance(result, Problem) else result.said)
-        await self._show()
+    async def _moved(self) -> None:
+        view = self._view
+        question = Confirm("Did they say that they moved?", "Nothing goes to the old address then.", yes="They moved")
+        if view is not None and await self.ask(question):
+            await self._done(self.desk.call(said_moved, view.name))
 
+    def action_hold(self) -> None:
+        """Hold or release."""
+        self.walk(self._hold())
 
-def _promise_parts(text: str) -> tuple[date, str]:
-    day, _, words = text.strip().partition(" ")
-    return parse_day(day), words.strip()
+    async def _hold(self) -> None:
+        view = self._view
+        if view is None:
+            return
+        reason = "" if view.on_hold else await self.ask_words("Why may nothing go out to them?")
+        if reason is not None:
+            await self._done(self.desk.call(hold_person, view.name, on=not view.on_hold, reason=reason))
 
+    def action_record(self) -> None:
+        """Open what else can be done about their record."""
+        self.walk(self._record())
 
-def _promise_problem(text: str) -> str | None:
-    try:
-        _, words = _promise_parts(text)
-    except ValueError as error:
-        return str(error)
-    return None if words else "Say in a few words what was promised."
+    async def _record(self) -> None:
+        if self._view is not None:
+            await PersonRecord(self, self._view).ask()
+            await self.reload()
+
+    async def _done(self, work: Awaitable[Result]) -> None:
+        # What is kept with a person and not with a claim is changed back by the key that changed it.
+        await self.carry_out(work, undoable=False)
+        await self.reload()

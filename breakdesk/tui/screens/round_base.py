@@ -14,6 +14,7 @@ from textual.widgets import Input
 
 from breakdesk.desk.following import park_items
 from breakdesk.desk.places import remember, remembered
+from breakdesk.tui.commands import REGISTRY
 from breakdesk.tui.dialogs import AskText, Paragraph
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.screens.acting_screen import ActingScreen
@@ -29,6 +30,8 @@ class RoundScreen(ActingScreen):
     """The round's name, under which it is parked and remembered."""
     ZERO: ClassVar[str] = "Nothing is left here."
     """What is said when there is nothing to do."""
+    NEEDS_NO_ITEM: ClassVar[frozenset[str]] = frozenset({"undo"})
+    """What can be done on a round that has nothing in it."""
     AUTO_FOCUS = ""
 
     def __init__(self) -> None:
@@ -84,6 +87,13 @@ class RoundScreen(ActingScreen):
         """Ask what must be asked before the item is left; whether it may be left."""
         return True
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Offer on a round that has nothing in it only what needs no item."""
+        of_this_round = any(command.handler == action for command in REGISTRY.of(self.CONTEXT))
+        if of_this_round and not self._items and action not in self.NEEDS_NO_ITEM:
+            return False
+        return super().check_action(action, parameters)
+
     # Reading and showing
 
     def on_screen_resume(self) -> None:
@@ -126,6 +136,7 @@ class RoundScreen(ActingScreen):
         if item is not None:
             await self.show_item(item)
             self.query_one("#round-body").scroll_home(animate=False)
+        self.refresh_bindings()
 
     def _zero_words(self) -> str:
         done = sum(item.step is Step.DONE for item in self._items)
@@ -198,8 +209,9 @@ class RoundScreen(ActingScreen):
         if wanted.isdecimal() and 1 <= int(wanted) <= count:
             await self.go_to(int(wanted) - 1)
             return
+        together = wanted.replace(" ", "")  # a tag may be typed as it is shown
         for place, item in enumerate(self._items):
-            if wanted and any(part.startswith(wanted) for part in _parts(item.names)):
+            if wanted and any(part.startswith((wanted, together)) for part in _parts(item.names)):
                 await self.go_to(place)
                 return
         self.say("Nothing in this round begins like that.")

@@ -10,6 +10,7 @@ from textual.app import ComposeResult
 from textual.widgets import Input
 
 from breakdesk.desk.searching import Hit, look_for
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.widgets.columns import Column
@@ -74,7 +75,7 @@ class SearchScreen(DeskScreen):
             name = person_words(hit.name, hit.handle, hit.on_air_name)
             return Row(hit, ("person", name, f"@{hit.handle}" if hit.handle else "", hit.where, ""))
         owner = owner_words(hit.owner_kind, hit.name, hit.handle, hit.on_air_name, self.desk.house.name)
-        return Row(hit, (hit.tag, hit.what, owner, short_state(hit.where, hit.closed_how), hit.product))
+        return Row(hit, (tag_words(hit.tag), hit.what, owner, short_state(hit.where, hit.closed_how), hit.product))
 
     @on(Input.Submitted)
     def _open_first(self) -> None:

@@ -14,6 +14,7 @@ from breakdesk.desk.ship_cards import OpenParcel, ShipCard, StepLine, ship_card
 from breakdesk.desk.shipping import Ship, ship, start_parcel, tick
 from breakdesk.desk.viewing import today
 from breakdesk.rules.claim import Claim
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.rules.zones import in_zone
 from breakdesk.tui import masking
 from breakdesk.tui.commands import Command
@@ -134,13 +135,17 @@ class ShipRound(RoundScreen):
         done = step.done_at
         when = "" if done is None else f"{in_zone(done, self.desk.house.zone_at(done)):%H:%M} {step.who}"
         what = step.name if step.mandatory else f"{step.name} (optional)"
-        return Row(step.id, ("✔" if done else "", step.tag or "parcel", what, when), "quiet" if done else "plain")
+        return Row(
+            step.id,
+            ("✔" if done else "", tag_words(step.tag) if step.tag else "parcel", what, when),
+            "quiet" if done else "plain",
+        )
 
     def _card_row(self, claim: Claim) -> Row:
         what = (
             f"{what_of(claim)} – the claim card" if claim.plan == "give" and claim.state == "pulled" else what_of(claim)
         )
-        return Row(claim.tag, ("" if claim.tag in self._left_out else "✔", claim.tag, what, ""))
+        return Row(claim.tag, ("" if claim.tag in self._left_out else "✔", tag_words(claim.tag), what, ""))
 
     def _chosen(self, card: ShipCard) -> list[Claim]:
         return [claim for claim in card.cards if claim.tag not in self._left_out]

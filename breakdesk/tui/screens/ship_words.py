@@ -6,6 +6,7 @@ from datetime import date
 
 from breakdesk.desk.ship_cards import ShipCard
 from breakdesk.rules.claim import Claim
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.rules.wording import counted
 from breakdesk.tui import masking
 from breakdesk.tui.widgets.fields import Field
@@ -43,6 +44,6 @@ def next_words(card: ShipCard, chosen: list[Claim]) -> str:
         return f"Enter starts the parcel with {cards}."
     waiting = card.parcel.open_steps
     if waiting:
-        about = waiting[0].tag or "the parcel"
+        about = tag_words(waiting[0].tag) if waiting[0].tag else "the parcel"
         return f"Enter ticks “{waiting[0].name}” for {about}; {len(waiting)} open."
     return "All steps are done. Enter takes the tracking number."

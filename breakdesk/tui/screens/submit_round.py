@@ -18,6 +18,7 @@ from breakdesk.desk.submitting import (
     submit,
 )
 from breakdesk.desk.viewing import today
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui import masking
 from breakdesk.tui.clipboard import copy_text
 from breakdesk.tui.commands import Command
@@ -95,7 +96,7 @@ class SubmitRound(RoundScreen):
         return [
             Item(
                 key=line.claim.tag,
-                label=f"{line.claim.tag} {what_of(line.claim)}",
+                label=f"{tag_words(line.claim.tag)} {what_of(line.claim)}",
                 data=line,
                 park_ids=(line.claim.id,),
                 tag=line.claim.tag,

@@ -9,6 +9,7 @@ from breakdesk.desk.describing import what_of
 from breakdesk.desk.submit_cards import SubmitCard
 from breakdesk.desk.submitting import FAILURE_WORDS
 from breakdesk.desk.summary import limit_words
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui import masking
 from breakdesk.tui.countdown import days_left, time_left
 from breakdesk.tui.widgets.fields import Field
@@ -79,7 +80,7 @@ def card_fields(card: SubmitCard, today: date, house: str) -> list[Field]:
     code_remark = card.code_problem or ("a place cannot be read: r tries others" if card.is_partial else "")
     fields = [
         Field("Card", what_of(claim), strong=True),
-        Field("Claim", claim.tag),
+        Field("Claim", tag_words(claim.tag)),
         Field("Maker", card.maker, "" if card.maker else "not known: w names it"),
         Field("For", owner),
         Field("Expires", expires, left),

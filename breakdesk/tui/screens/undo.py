@@ -9,6 +9,7 @@ from textual.app import ComposeResult
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Problem
 from breakdesk.desk.undoing import Undoable, last_actions, undo
+from breakdesk.rules.tags import with_tags_shown
 from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.dialogs import Confirm
 from breakdesk.tui.keys import bindings
@@ -57,14 +58,17 @@ class UndoScreen(DeskScreen):
         self.read_anew(self._show, "list the last actions")
 
     async def _show(self) -> None:
-        rows = [Row(item, (str(item.number), item.words, item.names)) for item in await self.desk.call(_last)]
+        rows = [
+            Row(item, (str(item.number), item.words, with_tags_shown(item.names)))
+            for item in await self.desk.call(_last)
+        ]
         self.query_one(LongList).show(lambda offset, limit: rows[offset : offset + limit], len(rows))
         self.query_one(LongList).focus()
 
     def on_long_list_selected(self, event: LongList.Selected) -> None:
         """Ask before taking something back."""
         item = cast("Undoable", event.row.key)
-        named = f"{item.words} {item.names}".strip()
+        named = with_tags_shown(f"{item.words} {item.names}".strip())
         question = f"Do again: {named}?" if item.kind == "undo" else f"Take back: {named}?"
         self.app.push_screen(
             Confirm(question, "Both stay in the history.", yes="Yes"), lambda yes: self._undo(item) if yes else None

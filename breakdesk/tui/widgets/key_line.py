@@ -8,6 +8,7 @@ from textual import events
 from textual.content import Content
 from textual.style import Style
 
+from breakdesk.rules.tags import with_tags_shown
 from breakdesk.tui.commands import EVERYWHERE, Command, key_words
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.widgets.cells import cut, wrap
@@ -89,7 +90,7 @@ class StatusLine(Lines):
     @property
     def text(self) -> str:
         """All that is said, as it may stand on the screen now."""
-        return "".join(self.shown(part) for part in self._sentence).strip() + self._undo
+        return with_tags_shown("".join(self.shown(part) for part in self._sentence).strip()) + self._undo
 
     @property
     def _undo(self) -> str:

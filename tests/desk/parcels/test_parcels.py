@@ -18,7 +18,8 @@ from breakdesk.desk.parcel_details import (
     send_to,
     set_contents,
 )
-from breakdesk.desk.postage import POSTAGE_COLUMNS, Bought, pack_everything, postage_rows, take_postage
+from breakdesk.desk.postage import POSTAGE_COLUMNS, pack_everything, postage_rows
+from breakdesk.desk.postage_back import Bought, foresee_postage, leave_together, take_postage
 from breakdesk.desk.undoing import last_actions, undo
 from breakdesk.store import models
 
@@ -106,7 +107,7 @@ class TestContents:
         said = world.refused(lambda: shipping.delivered(world.desk, parcel)).sentence
         assert said == f"Parcel {parcel} is still being packed. That takes a parcel that has left."
         said = world.refused(lambda: shipping.parcel_failed(world.desk, parcel, "lost")).sentence
-        assert said == f"Parcel {parcel} is still being packed. That takes a parcel that is on its way."
+        assert said == f"Parcel {parcel} is still being packed. That takes a parcel that has left."
 
 
 class TestPostage:
@@ -126,9 +127,21 @@ class TestPostage:
             Bought(line=2, parcel="1", tracking=VALID, cost="4.50", insured="1500"),
             Bought(line=3, parcel=" 2", tracking="what 1"),
         ]
-        done = world.done(take_postage(world.desk, bought, leave=True))
-        assert done.said == "2 parcels with postage. 1 parcel on the way."
-        assert any("Parcel 2 stays: Open steps" in warning for warning in done.warnings)
+        foreseen = foresee_postage(world.desk, bought)
+        assert [(row.parcel_id, row.cost, bool(row.standard), bool(row.doubt)) for row in foreseen] == [
+            (1, 450, True, False),
+            (2, None, False, True),
+        ]
+        assert [bool(row.open_steps) for row in foreseen] == [False, True]
+        assert parcel_details(world.desk, 1).tracking == ""  # type: ignore[union-attr]
+        assert world.done(take_postage(world.desk, bought)).said == "2 parcels with postage."
+        left = world.done(leave_together(world.desk, [1, 2]))
+        assert left.said == "1 parcel is on the way."
+        assert "Parcel 2 stays: Open steps" in left.warnings[0]
+        world.done(undo(world.desk, left.key))
+        assert parcel_details(world.desk, 1).tracking == VALID  # type: ignore[union-attr]
+        world.done(leave_together(world.desk, [1]))
+        assert "None of these" in world.refused(lambda: leave_together(world.desk, [2])).what
         first = parcel_details(world.desk, 1)
         assert first is not None
         assert (first.state, first.tracking, first.cost, first.insured) == ("shipped", VALID, 450, 150000)
@@ -156,6 +169,7 @@ class TestPostage:
         bought = [Bought(line=at, parcel=p, tracking=t, cost=c) for at, (p, t, c) in enumerate(rows, start=2)]
         problem = world.refused(lambda: take_postage(world.desk, bought))
         assert said in problem.what
+        assert [row.problem for row in foresee_postage(world.desk, bought)].count(None) == max(0, len(bought) - 1)
         assert parcel_details(world.desk, 1).tracking == ""  # type: ignore[union-attr]
 
 
@@ -175,6 +189,25 @@ class TestAfterItLeft:
         world.done(report_loss(world.desk, parcel))
         assert after_it_left(world.desk)[0].next.phase == "reported"
         world.refused(lambda: report_loss(world.desk, parcel))
+
+    def test_damage_and_a_parcel_that_did_not_come(self, world: Any) -> None:
+        tag = here(world)
+        parcel = sent(world, tag)
+        world.refused(lambda: shipping.parcel_failed(world.desk, parcel, "eaten"))
+        said = world.done(shipping.parcel_failed(world.desk, parcel, "not_delivered")).said
+        assert said == f"Parcel {parcel} was not delivered: 1 card waiting for your decision."
+        assert world.why(tag) == ["lost"]
+        assert after_it_left(world.desk)[0].next.words.startswith("trace it")
+        world.refused(lambda: shipping.parcel_failed(world.desk, parcel, "not_delivered"))
+        world.done(shipping.parcel_failed(world.desk, parcel, "damaged", "a corner"))
+        step = after_it_left(world.desk)[0].next
+        assert (step.phase, "report the damage" in step.words) == ("report", True)
+        world.done(shipping.delivered(world.desk, parcel))
+        assert world.claim(tag).closed_how == "delivered"
+        sold = sent(world, here(world, "Bo"))
+        world.done(shipping.parcel_failed(world.desk, sold, "damaged"))
+        world.done(undo(world.desk, last_actions(1)[0].key))
+        assert parcel_details(world.desk, sold).state == "shipped"  # type: ignore[union-attr]
 
     def test_a_lost_parcel_too_early_and_too_late(self, world: Any) -> None:
         parcel = sent(world, here(world))

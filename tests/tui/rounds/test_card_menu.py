@@ -11,6 +11,7 @@ import pytest
 
 from breakdesk.desk import arriving, damage, submitting
 from breakdesk.desk.photos import photos_of
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui.screens.claim import ClaimScreen
 
 
@@ -46,7 +47,7 @@ async def test_a_card_that_came_damaged_becomes_a_claim_with_its_evidence(stage:
     async with page_of(stage, tag) as player:
         await choose(player, "It came damaged")
         await player.type("a crease", "enter")
-        assert f"{tag} came damaged" in player.status
+        assert f"{tag_words(tag)} came damaged" in player.status
     assert stage.claim(tag).closed_how == "replaced"
     new = next(item.claim.tag for item in stage.today().submit)
     async with page_of(stage, new) as player:

@@ -6,6 +6,7 @@ from breakdesk.desk.arriving import InHand, in_hand
 from breakdesk.desk.parcel_details import Contents, send_to, set_contents
 from breakdesk.desk.shipping import Ship, ship, start_parcel
 from breakdesk.desk.submitting import Submit, submit
+from breakdesk.rules.tags import shown as tag_words
 from breakdesk.store import models
 
 STEPS_FOR_ONE_CARD = 10
@@ -34,7 +35,10 @@ class TestPacking:
             assert "confirmed Fri 20 Feb" in player.words
             assert "Enter starts the parcel with 1 card." in player.words
             await player.press("enter")
-            assert f"Enter ticks “is the card of the claim” for {tag}; {STEPS_FOR_ONE_CARD} open." in player.words
+            assert (
+                f"Enter ticks “is the card of the claim” for {tag_words(tag)}; {STEPS_FOR_ONE_CARD} open."
+                in player.words
+            )
             await player.press(*["enter"] * STEPS_FOR_ONE_CARD)
             assert "All steps are done." in player.words
             await player.press("enter")
@@ -180,7 +184,7 @@ class TestArrivals:
             await player.type("7", "enter")
             await player.press("enter")
             await player.type("a soft corner", "enter")
-            assert f"{tag} is in hand" in player.status
+            assert f"{tag_words(tag)} is in hand" in player.status
             assert "1 came in. To be told: Ada Fenn" in player.words
         claim = stage.claim(tag)
         assert (claim.state, claim.serial) == ("in_hand", 7)
@@ -194,7 +198,7 @@ class TestArrivals:
             await player.press("f6", "i")
             await player.type("moo gold")
             assert "1 claim it can be" in player.words
-            assert tags["Kit Moor", "Gold"] in player.seen
+            assert tag_words(tags["Kit Moor", "Gold"]) in player.seen
             await player.press("down", "enter", "enter", "enter")
         assert stage.claim(tags["Kit Moor", "Gold"]).state == "in_hand"
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from breakdesk.desk.codes import read_code
+from breakdesk.rules.tags import shown as tag_words
 
 
 class TestEnteringOne:
@@ -18,7 +19,7 @@ class TestEnteringOne:
             await player.type("T-0001", "enter")
             assert "2 of 2" in player.seen
             assert "1 left" in player.seen
-            assert f"{first} is submitted, reference T-0001" in player.status
+            assert f"{tag_words(first)} is submitted, reference T-0001" in player.status
             await player.type("zz99", "enter")
             await player.type("T-0002", "enter")
             assert "Nothing is left to be submitted. In this round: 2 done." in player.words
@@ -42,7 +43,7 @@ class TestEnteringOne:
         seen = stage.pull(subject="Una Dale", seen_on_camera=True)
         async with stage.open() as player:
             await player.press("s")
-            assert f"▸ {seen}" in player.seen
+            assert f"▸ {tag_words(seen)}" in player.seen
             assert "seen on camera" in player.words
 
     async def test_a_code_that_is_kept_needs_only_the_reference(self, stage):
@@ -115,7 +116,7 @@ class TestOtherOutcomes:
         first, second = sorted([stage.pull(), stage.pull(subject="Una Dale")])
         async with stage.open() as player:
             await player.press("s", "f", *["down"] * 5, "enter", "enter")
-            assert f"▸ {second}" in player.seen
+            assert f"▸ {tag_words(second)}" in player.seen
             assert "2 left" in player.seen
             await player.press("b")
             assert "the maker's site is down" in player.words
@@ -160,7 +161,7 @@ class TestWalking:
             assert "3 of 5" in player.seen
         async with stage.open() as player:
             await player.press("s")
-            assert f"▸ {tags[2]}" in player.seen
+            assert f"▸ {tag_words(tags[2])}" in player.seen
 
     async def test_jump_by_number_and_by_first_letters(self, stage):
         for name in ("Kit Moor", "Una Dale", "Ivo Stone"):
@@ -179,7 +180,7 @@ class TestWalking:
             await player.press("s", "enter")
             await player.type("T-0001", "enter")
             await player.press("u")
-            assert f"{tag} is submitted, reference T-0001" in player.words
+            assert f"{tag_words(tag)} is submitted, reference T-0001" in player.words
             await player.press("enter")
             assert "1 left" in player.seen
         assert stage.claim(tag).state == "pulled"
