@@ -221,7 +221,7 @@ class ShipRound(RoundScreen):
 
     async def _ship(self, parcel: OpenParcel) -> None:
         card = self._card
-        if card is not None and not card.confirmed:
+        if card is not None and not card.confirmed and not parcel.goes_to:
             self.say("The address is not confirmed: a confirms it.")
             return
         reason = ""
