@@ -15,7 +15,7 @@ from breakdesk.rules.wording import counted
 if TYPE_CHECKING:
     from breakdesk.desk.ask_messages import AskDraft, HeldAsk
     from breakdesk.desk.desk import Desk
-    from breakdesk.rules.claim import Claim
+    from breakdesk.rules.claim import Claim, Listed
 
 
 @click.command("ask")
@@ -71,7 +71,7 @@ def _named_claims(desk: Desk, maker: str | None, tags: Sequence[str]) -> list[Cl
     return claims
 
 
-def _claims_to_ask(desk: Desk, maker: str) -> list[Claim]:
+def _claims_to_ask(desk: Desk, maker: str) -> Sequence[Listed]:
     from breakdesk.cli import named
     from breakdesk.desk.viewing import today
 

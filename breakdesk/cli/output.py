@@ -66,7 +66,7 @@ def table_lines(headings: Sequence[str], rows: Iterable[Sequence[str]], *, right
     head = [list(headings)] if any(headings) else []
     numbers = frozenset(right)
     columns = (
-        _column(list(map(plain_line, column)), to_the_right=position in numbers)
+        _column(_plain(column), to_the_right=position in numbers)
         for position, column in enumerate(zip(*head, *rows, strict=True))
     )
     return [GAP.join(row).rstrip() for row in zip(*columns, strict=True)]
@@ -78,6 +78,14 @@ def say_fields(fields: Iterable[tuple[str, str]]) -> None:
     width = max((len(label) for label, _ in shown), default=0)
     for label, value in shown:
         click.echo(f"{label.ljust(width)}{GAP}{value}")
+
+
+def _plain(cells: Sequence[str]) -> list[str]:
+    """Cells made harmless; nearly every column is so as a whole, which is seen at once."""
+    together = "|".join(cells)
+    if together.isascii() and together.isprintable() and "  " not in together:
+        return list(map(str.strip, cells))
+    return list(map(plain_line, cells))
 
 
 def _column(cells: Sequence[str], *, to_the_right: bool) -> list[str]:

@@ -27,7 +27,7 @@ def show_command(desk: Desk, who: str) -> None:
     """Print what is known of WHO, and when they last heard from you."""
     from breakdesk.cli import named
     from breakdesk.desk.answering import person_view
-    from breakdesk.desk.merging import merged_names
+    from breakdesk.desk.reaching import channel_words, told_by_words
 
     key = named.person_id(desk, who)
     view = person_view(desk, key)
@@ -39,14 +39,14 @@ def show_command(desk: Desk, who: str) -> None:
             ("name", view.name),
             ("handle", view.handle),
             ("on-air name", view.on_air_name),
-            ("also known as", ", ".join(item.handle or item.name for item in merged_names(desk, key))),
-            ("written to by", view.channel or "direct"),
-            ("else by", view.fallback_channel),
+            ("also known as", ", ".join(item.handle or item.name for item in view.also)),
+            ("written to by", channel_words(view.channel)),
+            ("else by", channel_words(view.fallback_channel) if view.fallback_channel else ""),
             ("language", view.language),
             ("wish", view.wish),
             ("messages", "none: opted out" if view.opted_out else ""),
             ("on hold", "yes" if view.on_hold else ""),
-            ("last heard from you", f"{last}{f', by {view.last_told_channel}' if view.last_told_channel else ''}"),
+            ("last heard from you", ", ".join(filter(None, (last, told_by_words(view.last_told_channel))))),
             ("hears next by", weekday_words(view.next_tell_on)),
             ("owed", str(len(view.owed.claims)) if view.owed else "nothing"),
         ]
@@ -64,6 +64,7 @@ def show_command(desk: Desk, who: str) -> None:
 def told_command(desk: Desk, who: str, again: int | None, channel: str) -> None:
     """List what WHO was told, word for word, newest first."""
     from breakdesk.cli import named
+    from breakdesk.desk.reaching import told_by_words
     from breakdesk.desk.told import tell_again, tellings_of
 
     found = tellings_of(desk, named.person_id(desk, who))
@@ -76,7 +77,9 @@ def told_command(desk: Desk, who: str, again: int | None, channel: str) -> None:
         say("They were told nothing yet.")
     for item in found:
         undone = " (undone)" if item.undone else ""
-        say(f"{item.id}  {weekday_words(item.day)}, by {item.channel or '?'}, about {', '.join(item.tags)}{undone}")
+        way = told_by_words(item.channel)
+        parts = (weekday_words(item.day), way, f"about {', '.join(item.tags)}")
+        say(f"{item.id}  {', '.join(filter(None, parts))}{undone}")
         say("\n".join(f"    {line}" for line in (item.text or "Its words are not kept.").splitlines()))
         say()
 

@@ -39,6 +39,7 @@ COMMANDS = {
     "breaks": "night",
     "start": "night",
     "end": "night",
+    "correct": "correcting",
     "recheck": "recheck",
     "submit": "submitting",
     "ask": "asking",

@@ -38,7 +38,10 @@ FORMS = ("eml", "txt", "csv")
 @click.option("--from", "sender", default="", metavar="ADDRESS", help="Your address, for eml without mail settings.")
 @click.option("--mail", is_flag=True, help="Send e-mails by your mail server; each that it takes is marked as told.")
 @click.option("--dry-run", is_flag=True, help="With --mail: sign in and write every message, and send nothing.")
+@click.option("--although-quiet", is_flag=True, help="With --mail: also to whose quiet hours are now.")
+@click.option("--plain", is_flag=True, help="Plain characters in short messages that others would make longer.")
 @click.option("--told", type=click.Path(path_type=Path, exists=True), metavar="PATH", help="Mark what --out wrote.")
+@click.option("--undo", is_flag=True, help="With --told: take all of it back; those messages did not go out.")
 @click.option("--in-doubt", is_flag=True, help="List messages of which nobody knows whether they arrived.")
 @click.option("--arrived/--not-arrived", default=None, help="Settle the message in doubt to WHO.")
 @with_desk
@@ -53,18 +56,23 @@ def send_command(desk: Desk, who: tuple[str, ...], **given: Any) -> None:
     elif given["in_doubt"]:
         _list_in_doubt(desk)
     elif given["told"] is not None:
-        _mark(desk, given["told"])
+        _mark(desk, given["told"], back=given["undo"])
     elif given["out"] is not None and given["mail"]:
         raise click.UsageError("--out writes files and --mail sends; take one of them.")
     elif given["dry_run"] and not given["mail"]:
         raise click.UsageError("--dry-run belongs to --mail; without it and --out nothing is sent anyway.")
+    elif given["undo"]:
+        raise click.UsageError("--undo belongs to --told; breakdesk undo takes back a single message.")
     else:
         _choose(desk, who, given)
 
 
 def _choose(desk: Desk, who: tuple[str, ...], given: dict[str, Any]) -> None:
+    from breakdesk.cli.telling import refuse_mixed_times
     from breakdesk.desk.bulk import choose, keys_of
 
+    if given["mail"] and desk.clock.named is not None:
+        raise click.UsageError("--mail sends now: leave --on out.")
     if given["mail"] and not given["channel"] and not who:
         # Who wants another way is not written to by e-mail without being named.
         given["channel"] = "email"
@@ -73,12 +81,13 @@ def _choose(desk: Desk, who: tuple[str, ...], given: dict[str, Any]) -> None:
         say("Nobody fits.")
         return
     keys = keys_of(recipients)
+    refuse_mixed_times(desk, keys)
     if given["out"] is not None:
         _write(desk, keys, given)
     elif given["mail"]:
         _send(desk, keys, given)
     elif given["preview"]:
-        _preview(desk, keys)
+        _preview(desk, keys, plain=given["plain"])
     else:
         _list(recipients)
         say(f"{counted(len(keys), 'message')} would be written.")
@@ -115,7 +124,7 @@ def _list(recipients: tuple[Recipient, ...]) -> None:
             str(item.news),
             str(item.waiting),
             day_words(item.last_told_on) or "never",
-            item.left_out or item.note or ("quiet there now" if item.quiet_until else ""),
+            item.left_out or item.note or item.quiet,
         )
         for item in recipients
     ]
@@ -124,10 +133,10 @@ def _list(recipients: tuple[Recipient, ...]) -> None:
     )
 
 
-def _preview(desk: Desk, keys: tuple[int, ...]) -> None:
+def _preview(desk: Desk, keys: tuple[int, ...], *, plain: bool) -> None:
     from breakdesk.desk.telling import tellings_for
 
-    for number, telling in enumerate(tellings_for(desk, keys)):
+    for number, telling in enumerate(tellings_for(desk, keys, plain=plain)):
         if number:
             say("\n----\n")
         say(f"To {telling.view.participant_name}, by {telling.message.channel}:\n")
@@ -144,7 +153,14 @@ def _write(desk: Desk, keys: tuple[int, ...], given: dict[str, Any]) -> None:
     if given["form"] == "eml" and not sender:
         settings = _mail_settings()
         sender, name = settings.sender, settings.sender_name
-    wanted = ToWrite(person_ids=keys, out=given["out"], form=given["form"], from_address=sender, from_name=name)
+    wanted = ToWrite(
+        person_ids=keys,
+        out=given["out"],
+        form=given["form"],
+        plain=given["plain"],
+        from_address=sender,
+        from_name=name,
+    )
     written = write_bulk(desk, wanted, _progress)
     if isinstance(written, Problem):
         fail(written.sentence)
@@ -154,17 +170,16 @@ def _write(desk: Desk, keys: tuple[int, ...], given: dict[str, Any]) -> None:
     say(f"Once they went out: breakdesk send --told {given['out']}")
 
 
-def _mark(desk: Desk, path: Path) -> None:
-    from breakdesk.desk.bulk_files import mark_list_told
+def _mark(desk: Desk, path: Path, *, back: bool) -> None:
+    from breakdesk.desk.bulk_told import mark_list_told, take_list_back
     from breakdesk.desk.problems import Problem
 
-    result = mark_list_told(desk, path, _progress)
+    result = (take_list_back if back else mark_list_told)(desk, path, _progress)
     if isinstance(result, Problem):
         fail(result.sentence)
-    told, problems = result
-    say(f"{counted(told, 'participant')} told.")
-    if problems:
-        fail(*problems)
+    say(f"{counted(result.count, 'participant')} {'to be told again' if back else 'told'}.")
+    if result.problems:
+        fail(*result.problems)
 
 
 def _mail_settings() -> MailSettings:
@@ -186,6 +201,7 @@ def _send(desk: Desk, keys: tuple[int, ...], given: dict[str, Any]) -> None:
         _mail_settings(),
         keys,
         again=given["again"],
+        although_quiet=given["although_quiet"],
         dry_run=given["dry_run"],
         progress=_progress,
     )

@@ -8,7 +8,7 @@ from breakdesk.desk.describing import what_of
 from breakdesk.desk.summary import WHY_WORDS, summarise
 from breakdesk.desk.viewing import TodayView
 from breakdesk.files.messages.wording import news_short
-from breakdesk.rules.claim import Claim
+from breakdesk.rules.claim import Listed
 from breakdesk.rules.rounds.items import MakerToAsk, ToDecide
 from breakdesk.rules.wording import age_words, counted
 
@@ -30,7 +30,7 @@ def say_today(view: TodayView) -> None:
         say(f"On hold, and in no list: {counted(view.on_hold, 'claim')}.")
 
 
-def owner_of(view: TodayView, claim: Claim) -> str:
+def owner_of(view: TodayView, claim: Listed) -> str:
     """Whom a claim is for, in words."""
     if claim.owner_kind == "several":
         return "several"

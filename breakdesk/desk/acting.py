@@ -18,6 +18,7 @@ from breakdesk.desk.problems import Done, Problem, Refusal, Result, refuse
 from breakdesk.rules.claim import Claim, Event
 from breakdesk.rules.parties import House
 from breakdesk.rules.story import fold
+from breakdesk.rules.wording import day_in_words
 from breakdesk.store import history, projecting
 from breakdesk.store.claims import claims_with_keys
 from breakdesk.store.parties import read_house
@@ -45,10 +46,10 @@ class Act:
 
     def claims(self, claim_ids: Sequence[int]) -> list[Claim]:
         """Some claims as they are now, in the order asked for."""
-        stored = {claim.id: claim for claim in claims_with_keys(self.desk.database, claim_ids)}
         changed = [claim_id for claim_id in claim_ids if claim_id in self.new_events]
-        if changed:
-            stored |= {claim.id: claim for claim in self._folded(changed)}
+        unchanged = [claim_id for claim_id in claim_ids if claim_id not in self.new_events]
+        stored = {claim.id: claim for claim in claims_with_keys(self.desk.database, unchanged)}
+        stored |= {claim.id: claim for claim in self._folded(changed)}
         return [stored[claim_id] for claim_id in claim_ids]
 
     def add(self, claim_id: int, kind: str, body: Mapping[str, Any] | None = None, day: date | None = None) -> None:
@@ -68,8 +69,8 @@ class Act:
         """Refuses where something later than this action is known of a claim."""
         if self.day < claim.last_event_on:
             raise refuse(
-                f"On {self.day:%Y-%m-%d} claim {claim.tag} could not change:",
-                f"its last event was on {claim.last_event_on:%Y-%m-%d}. Name a later day.",
+                f"On {day_in_words(self.day)} claim {claim.tag} could not change:",
+                f"its last event was on {day_in_words(claim.last_event_on)}. Name a later day.",
             )
 
     def line(

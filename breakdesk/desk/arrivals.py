@@ -1,4 +1,4 @@
-"""A card came in: the claims that it can be, best first, from a tag, a reference or a few words of what one sees."""
+"""A card came in: the claims that a tag, a reference, a code, a tracking number or a few words name."""
 
 from __future__ import annotations
 
@@ -20,7 +20,6 @@ from breakdesk.store.parties import read_parties
 from breakdesk.store.projecting import people_in
 from breakdesk.store.sealing import NoKey
 
-CAN_ARRIVE = WAITING
 HITS_A_WORD = 400
 SHOWN = 40
 SHORTEST_CODE = 6
@@ -31,7 +30,7 @@ _SERIAL = re.compile(r"(?<!\S)#?([0-9]{1,5})\s*(?:/|of)\s*([0-9]{1,5})(?!\S)|(?<
 
 @dataclass(frozen=True, slots=True)
 class Arrival:
-    """A claim that a card may belong to; `doubt` says what is unusual about that."""
+    """A claim that a card may belong to."""
 
     claim: Claim
     what: str
@@ -40,20 +39,18 @@ class Arrival:
     name: str
     handle: str
     on_air_name: str
-    doubt: str
     serial: int | None = None
     """The serial that the line named."""
 
 
-def proposals(desk: Desk, text: str) -> tuple[Arrival, ...]:
-    """The claims whose card may have come, those that fit most of the words first; none for an empty text."""
+def by_words(desk: Desk, text: str) -> list[Claim]:
+    """The claims that wait and fit most of the words of a line, as far as it was typed; none for an empty text."""
     serial, run, rest = serial_in(" ".join(text.split()))
     # A serial ranks; it leaves no claim out, since most are not known before the card comes.
     wanted = [*folded(rest).split(), *([str(run)] if run is not None else [])]
     if not wanted:
-        return ()
-    exact = [claim for claim in named_exactly(desk, rest) if claim.state in CAN_ARRIVE]
-    claims = exact or _candidates(desk, wanted)
+        return []
+    claims = _candidates(desk, wanted)
     products = product_names(claims)
     parties = read_parties(desk.database, people_in(claims))
     scored = []
@@ -61,15 +58,14 @@ def proposals(desk: Desk, text: str) -> tuple[Arrival, ...]:
         there = _words_of(claim, products.get(claim.product_id or 0, ""), parties.maker_of(claim).name or "")
         fitting = sum(any(known.startswith(word) for known in there) for word in wanted)
         fit = fit_of(Seen(words=tuple(wanted), serial=serial, numbered_to=run), claim)
-        order = (-fitting, -fit.score if fit else 0.0, CAN_ARRIVE.index(claim.state), claim.submitted_on or date.max)
+        order = (-fitting, -fit.score if fit else 0.0, WAITING.index(claim.state), claim.submitted_on or date.max)
         scored.append((order, claim.tag, claim))
     scored.sort(key=lambda score: score[:2])
-    kept = [claim for order, _, claim in scored if exact or order[0] == scored[0][0][0]]
-    return tuple(arrival_of(claim, parties, products.get(claim.product_id or 0, ""), serial) for claim in kept[:SHOWN])
+    return [claim for order, _, claim in scored if order[0] == scored[0][0][0]][:SHOWN]
 
 
 def _candidates(desk: Desk, wanted: list[str]) -> list[Claim]:
-    states = ", ".join(f"'{state}'" for state in CAN_ARRIVE)
+    states = ", ".join(f"'{state}'" for state in WAITING)
     ids: set[int] = set()
     kept: dict[int, Claim] = {}
     for word in wanted:
@@ -79,7 +75,7 @@ def _candidates(desk: Desk, wanted: list[str]) -> list[Claim]:
             where = f"claim.state IN ({states}) AND lower(claim.variation) LIKE ? ESCAPE '!'"
             kept |= {claim.id: claim for claim in read_claims(desk.database, where, [f"%{_literally(word)}%"])}
     kept |= {claim.id: claim for claim in claims_with_keys(desk.database, sorted(ids))}
-    return [claim for claim in kept.values() if claim.state in CAN_ARRIVE]
+    return [claim for claim in kept.values() if claim.state in WAITING]
 
 
 def _literally(word: str) -> str:
@@ -105,29 +101,8 @@ def arrival_of(claim: Claim, parties: Parties, product: str, serial: int | None 
         name=person.name if person else "",
         handle=person.handle if person else "",
         on_air_name=person.on_air_name if person else "",
-        doubt="; ".join(part for part in (_doubt(claim), _serial_doubt(claim, serial)) if part),
         serial=serial,
     )
-
-
-def _serial_doubt(claim: Claim, serial: int | None) -> str:
-    if serial is None:
-        return ""
-    if claim.numbered_to is not None and not 1 <= serial <= claim.numbered_to:
-        return f"serial {serial} is outside a run of {claim.numbered_to}"
-    return "another claim has that serial" if same_serial(claim, serial) else ""
-
-
-def _doubt(claim: Claim) -> str:
-    if claim.settled_how is not None:
-        return "settled before: the card is the house's"
-    if claim.ship_to == "participant":
-        return "was to go straight to the participant"
-    return {
-        "pulled": "never submitted",
-        "refused": "refused by the maker before",
-        "offered": "a replacement was offered",
-    }.get(claim.state, "")
 
 
 def serial_in(text: str) -> tuple[int | None, int | None, str]:
@@ -157,7 +132,7 @@ def named_exactly(desk: Desk, text: str) -> list[Claim]:
         found = list(read_claims(desk.database, where, [number]))
     found = found or _by_code(desk, text)
     # A number that names several may be half done: what came already is not meant again.
-    waiting = [claim for claim in found if claim.state in CAN_ARRIVE]
+    waiting = [claim for claim in found if claim.state in WAITING]
     return waiting or found
 
 
@@ -172,6 +147,14 @@ def _by_code(desk: Desk, text: str) -> list[Claim]:
     table = models.ClaimCode
     row = None if digest is None else table.get_or_none(table.digest == digest)
     return [] if row is None else claims_with_keys(desk.database, [row.claim.id])
+
+
+def serial_doubts(claim: Claim, serial: int) -> tuple[str, ...]:
+    """What speaks against a number that stands on a card: outside the run, or on another claim already."""
+    run = claim.numbered_to
+    outside = serial < 1 or (run is not None and serial > run)
+    odd = f"Serial {serial} does not fit {f'a run of {run}' if run is not None else 'any run'}: check the card."
+    return (*([odd] if outside else []), *same_serial(claim, serial))
 
 
 def same_serial(claim: Claim, serial: int | None) -> tuple[str, ...]:

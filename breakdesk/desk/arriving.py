@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from breakdesk.desk.acting import Act, act
-from breakdesk.desk.arrivals import same_serial
+from breakdesk.desk.arrivals import serial_doubts
 from breakdesk.desk.creating import create_claim, pulled_body
 from breakdesk.desk.damage import open_damage
 from breakdesk.desk.desk import Desk
@@ -13,6 +13,7 @@ from breakdesk.desk.finding import claim_named, require_state
 from breakdesk.desk.ownership import owner_by_serial
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import Claim
+from breakdesk.rules.wording import day_in_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,7 +41,8 @@ def take_in(a: Act, request: InHand) -> str:
     claim = claim_named(a, request.tag)
     require_state(claim, "marked as in hand", "submitted", "offered", "pulled", "refused")
     serial = request.serial if request.serial is not None else claim.serial
-    _check_serial(a, claim, serial)
+    if serial is not None:
+        a.warnings += serial_doubts(claim, serial)
     body = {"as_promised": int(request.as_promised), **a.text(request.condition)}
     if serial is not None:
         body["serial"] = serial
@@ -58,28 +60,16 @@ def take_in(a: Act, request: InHand) -> str:
         said += " It is the house's: the participant was settled with before."
     if not request.as_promised:
         if claim.follow_up_on not in (None, a.day):
-            a.warnings.append(f"This takes the place of what was promised for {claim.follow_up_on:%Y-%m-%d}.")
+            a.warnings.append(f"This takes the place of what was promised for {day_in_words(claim.follow_up_on)}.")
         a.add(claim.id, "follow_up", {"on": a.day.isoformat(), **a.text("Not as promised: decide what to do.")})
     return said
-
-
-def _check_serial(a: Act, claim: Claim, serial: int | None) -> None:
-    if serial is None:
-        return
-    if serial < 1 or (claim.numbered_to is not None and serial > claim.numbered_to):
-        run = f"a run of {claim.numbered_to}" if claim.numbered_to is not None else "any run"
-        a.warnings.append(f"Serial {serial} does not fit {run}: check the card.")
-    a.warnings += same_serial(claim, serial)
 
 
 def _settle_owner(a: Act, claim: Claim, serial: int) -> str:
     found = owner_by_serial(claim, serial)
     if found is None:
         return " Nobody's spot holds that serial: say whose it is."
-    body: dict[str, object] = {"owner_kind": found.kind, "owner_id": found.ids[0] if found.kind == "person" else None}
-    if found.kind == "several":
-        body["candidates"] = list(found.ids)
-    a.add_in_order(claim, "owner", body)
+    a.add_in_order(claim, "owner", found.body())
     return " The serial says whose it is."
 
 

@@ -13,7 +13,7 @@ from breakdesk.files.messages.channels import Message
 from breakdesk.files.messages.composing import ask_message
 from breakdesk.files.messages.sources import Templates
 from breakdesk.files.messages.views import AskReference, AskView
-from breakdesk.rules.claim import Claim
+from breakdesk.rules.claim import Claim, Listed
 from breakdesk.store import history, models
 from breakdesk.store.claims import claims_with_keys
 from breakdesk.store.parties import read_house
@@ -25,13 +25,13 @@ class AskDraft:
 
     maker: str
     contact: str
-    claims: tuple[Claim, ...]
+    claims: tuple[Listed, ...]
     left_over: int
     """Claims that may be asked about but do not fit into one message."""
     message: Message
 
 
-def ask_draft(desk: Desk, claims: Sequence[Claim], templates: Templates | None = None) -> AskDraft:
+def ask_draft(desk: Desk, claims: Sequence[Listed], templates: Templates | None = None) -> AskDraft:
     """One message about as many of the claims as a message may name, the longest waiting first."""
     house = read_house()
     limit = house.terms.count_on("references_per_ask", house.today(desk.clock.as_of()))
@@ -52,7 +52,7 @@ def ask_draft(desk: Desk, claims: Sequence[Claim], templates: Templates | None =
     return AskDraft(view.maker, maker.contact if maker else "", named, len(ordered) - len(named), message)
 
 
-def _account(claims: Sequence[Claim]) -> str:
+def _account(claims: Sequence[Listed]) -> str:
     ids = {claim.account_id for claim in claims if claim.account_id is not None}
     return models.Account.get_by_id(ids.pop()).name if len(ids) == 1 else ""
 

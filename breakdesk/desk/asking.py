@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -13,7 +14,7 @@ from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import ANSWER_DAYS, ANSWERS, Claim
 from breakdesk.rules.parties import NO_MAKER, Maker
-from breakdesk.rules.wording import counted
+from breakdesk.rules.wording import counted, day_in_words
 from breakdesk.rules.zones import in_zone
 from breakdesk.store import models
 from breakdesk.store.parties import read_makers
@@ -120,20 +121,34 @@ class Answer:
 def answer(desk: Desk, request: Answer, key: int | None = None) -> Result:
     """Records what the maker answered about one or several claims."""
 
+    return answers(desk, [request], key)
+
+
+def answers(desk: Desk, requests: Sequence[Answer], key: int | None = None) -> Result:
+    """Records everything that one letter or page of a maker said, all of it or nothing, to be undone as one."""
+
     def work(a: Act) -> str:
-        if request.word not in ANSWERS:
-            raise refuse(f"{request.word} is not one of the answers.", f"Use one of: {', '.join(ANSWERS)}.")
-        if request.days is not None and not 1 <= request.days <= 730:
-            raise refuse(f"{request.days} days is no time to wait.", "Use 1 to 730 days.")
-        claims = claims_named(a, request.tags)
-        if not claims:
-            raise refuse("No claim was named.", "Name at least one.")
-        for claim in claims:
-            require_state(claim, "answered about", "submitted", "offered")
-            _record_answer(a, claim, request)
-        return f"{counted(len(claims), 'claim')}: {ANSWER_WORDS[request.word]}."
+        claims: Counter[str] = Counter()
+        for request in requests:
+            claims[request.word] += _take(a, request)
+        return " ".join(f"{counted(count, 'claim')}: {ANSWER_WORDS[word]}." for word, count in claims.items())
 
     return act(desk, "answer", work, key)
+
+
+def _take(a: Act, request: Answer) -> int:
+    """Records one answer; returns about how many claims it is."""
+    if request.word not in ANSWERS:
+        raise refuse(f"{request.word} is not one of the answers.", f"Use one of: {', '.join(ANSWERS)}.")
+    if request.days is not None and not 1 <= request.days <= 730:
+        raise refuse(f"{request.days} days is no time to wait.", "Use 1 to 730 days.")
+    claims = claims_named(a, request.tags)
+    if not claims:
+        raise refuse("No claim was named.", "Name at least one.")
+    for claim in claims:
+        require_state(claim, "answered about", "submitted", "offered")
+        _record_answer(a, claim, request)
+    return len(claims)
 
 
 def _record_answer(a: Act, claim: Claim, request: Answer) -> None:
@@ -141,7 +156,9 @@ def _record_answer(a: Act, claim: Claim, request: Answer) -> None:
         a.add_in_order(claim, "refused", a.text(request.note))
     elif request.word == "offers":
         if request.reply_by is not None and request.reply_by < a.day:
-            raise refuse(f"The reply-by {request.reply_by:%Y-%m-%d} is past.", "Check the date in the maker's letter.")
+            raise refuse(
+                f"The reply-by {day_in_words(request.reply_by)} is past.", "Check the date in the maker's letter."
+            )
         body = a.text(request.offer or request.note)
         if request.reply_by is not None:
             body["reply_by"] = request.reply_by.isoformat()
@@ -172,7 +189,9 @@ def _check_may_ask(claim: Claim, maker: Maker, day: date) -> None:
         raise refuse(f"{claim.tag} is in a message that is held already.", "Send or drop that one first.")
     start = clocks.ask_from(claim, maker)
     if start is not None and start > day:
-        raise refuse(f"{claim.tag} may be asked about from {start:%Y-%m-%d}.", "Looking at the maker's page is free.")
+        raise refuse(
+            f"{claim.tag} may be asked about from {day_in_words(start)}.", "Looking at the maker's page is free."
+        )
 
 
 def _is_due(claim: Claim, maker: Maker, day: date) -> bool:

@@ -10,6 +10,7 @@ from datetime import timedelta
 from pathlib import Path
 
 from breakdesk.desk.clock import Clock
+from breakdesk.desk.log import Entry, log
 from breakdesk.desk.problems import Problem
 from breakdesk.rules.wording import counted
 from breakdesk.store import backups
@@ -39,18 +40,31 @@ class Restored:
 def back_up(desk_path: Path, clock: Clock, target: Path | None = None) -> Taken | Problem:
     """Makes a backup of a desk with its files, proves it, and lets the desk's own that had their time go."""
     now = clock.now()
-    if target is not None and target.exists():
-        return Problem(f"{target} exists already, and it was left as it is.", "Name a new file.")
+    refused = _in_the_way(target) if target is not None else None
+    if refused is not None:
+        return refused
     if not desk_path.is_file():
         return Problem(
             f"There is no desk at {desk_path}.", "Name the desk before the command: `breakdesk --desk PATH`."
         )
     made = backups.take(desk_path, now, target)
     if isinstance(made, Trouble):
+        log(Entry.DAMAGED if made.is_damage else Entry.NOT_BACKED_UP)
         return Problem(made.what, made.remedy)
+    log(Entry.NOT_WHOLE if made.notes else Entry.BACKED_UP, bytes=made.path.stat().st_size)
     if target is None:
         backups.rotate(desk_path, now)
     return made
+
+
+def _in_the_way(path: Path) -> Problem | None:
+    """Why a new file cannot have this name; None where nothing stands there."""
+    try:
+        if path.exists():
+            return Problem(f"{path} exists already, and it was left as it is.", "Name a new file.")
+    except (OSError, ValueError):
+        return Problem("No file can have that name.", "Name another one.")
+    return None
 
 
 def back_up_when_due(desk_path: Path, clock: Clock) -> Problem | None:
@@ -109,6 +123,9 @@ def list_backups(desk_path: Path) -> list[tuple[backups.Backup, list[str]]]:
 
 def restore(backup: Path, new: Path, desk_path: Path) -> Restored | Problem:
     """Makes a new desk from a backup, with its photos and wording; the backup and the desk in use stay as they are."""
+    refused = _in_the_way(new)
+    if refused is not None:
+        return refused
     brought = backups.restore(backup, new)
     if isinstance(brought, Trouble):
         return Problem(brought.what, brought.remedy)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.ways import ways_to
-from breakdesk.store import past
+from breakdesk.store import models, past
 from breakdesk.store.choosing import Conditions, people_to_hear
 from breakdesk.store.parties import read_house
 
@@ -48,7 +48,8 @@ class Recipient:
     last_told_on: date | None
     due_on: date | None
     left_out: str
-    quiet_until: datetime | None
+    quiet: str
+    """That their quiet hours are now, in words; empty where they are not."""
     note: str
     """What to know of the way they are written to, such as that their address is missing."""
 
@@ -96,7 +97,7 @@ def choose(desk: Desk, wanted: Wanted, *, again: bool = False) -> tuple[Recipien
                     last_told_on=row.last_told_on,
                     due_on=row.tell_due_on,
                     left_out=next((word for word, holds in against if holds), ""),
-                    quiet_until=way.quiet_until,
+                    quiet=way.quiet,
                     note=way.note,
                 )
             )
@@ -106,3 +107,8 @@ def choose(desk: Desk, wanted: Wanted, *, again: bool = False) -> tuple[Recipien
 def keys_of(recipients: Sequence[Recipient]) -> tuple[int, ...]:
     """Those of them who can be written to."""
     return tuple(item.person_id for item in recipients if not item.left_out)
+
+
+def makers_by_key(_desk: Desk) -> tuple[tuple[int, str], ...]:
+    """All makers by name, with their keys."""
+    return tuple(sorted(((int(row.id), row.name) for row in models.Maker.select()), key=lambda maker: maker[1]))

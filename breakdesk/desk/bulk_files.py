@@ -1,34 +1,29 @@
-"""Writes many messages to files by constant memory, and later marks as told exactly what those files say."""
+"""Writes many messages to files, in constant memory; `bulk_told` marks later as told exactly what they say."""
 
 from __future__ import annotations
 
-import csv
 import os
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from email import message_from_bytes, policy
 from pathlib import Path
 from typing import Literal
 
 from breakdesk.desk.desk import Desk
-from breakdesk.desk.problems import Done, Problem
-from breakdesk.desk.telling import PEOPLE_AT_ONCE, Telling, mark_told, tellings_for
+from breakdesk.desk.problems import Problem
+from breakdesk.desk.telling import PEOPLE_AT_ONCE, Telling, tellings_for
 from breakdesk.desk.ways import ways_to
 from breakdesk.files.messages.channels import EMAIL
 from breakdesk.files.messages.eml import Envelope, MailProblem, eml_bytes
 from breakdesk.files.messages.plain import plain_line
-from breakdesk.files.plain_text import with_formula_start
 from breakdesk.files.writing import write_csv
 from breakdesk.store import history
-from breakdesk.store.claims import claim_with_tag
 
 Form = Literal["eml", "txt", "csv"]
 FORMS: tuple[Form, ...] = ("eml", "txt", "csv")
 LIST = "list.csv"
 """The list beside the messages, by which they are marked as told."""
-HEADER = ("key", "participant", "handle", "channel", "to", "template", "claims", "file", "text")
-LARGEST_MESSAGE = 2_000_000
+HEADER = ("key", "participant", "handle", "channel", "to", "template", "knows", "claims", "file", "text")
 _UNSAFE = re.compile(r"[^A-Za-z0-9_-]+")
 
 Progress = Callable[[int, int], bool]
@@ -46,6 +41,10 @@ class ToWrite:
     out: Path
     form: Form
     tone: str = ""
+    channel: str = ""
+    """Another shape than that of people's own way; empty for their own."""
+    plain: bool = False
+    """Plain characters in short messages, in place of those that make them longer."""
     from_name: str = ""
     from_address: str = ""
 
@@ -106,14 +105,16 @@ class _Writing:
     def rows(self) -> Iterator[tuple[str, ...]]:
         """Writes each message and gives its line of the list."""
         wanted, total = self._wanted, len(self._wanted.person_ids)
-        channel = EMAIL if wanted.form == "eml" else ""
+        channel = EMAIL if wanted.form == "eml" else wanted.channel
         emails: dict[int, str] = {}
-        for number, telling in enumerate(tellings_for(self._desk, wanted.person_ids, wanted.tone, channel), start=1):
+        keys, tone = wanted.person_ids, wanted.tone
+        tellings = tellings_for(self._desk, keys, tone, channel, plain=wanted.plain)
+        for number, telling in enumerate(tellings, start=1):
             if not self._progress(number - 1, total):
                 self.stopped = True
                 return
             if (number - 1) % PEOPLE_AT_ONCE == 0:
-                ways = ways_to(self._desk, wanted.person_ids[number - 1 : number - 1 + PEOPLE_AT_ONCE], channel)
+                ways = ways_to(self._desk, keys[number - 1 : number - 1 + PEOPLE_AT_ONCE], channel)
                 emails = {key: way.email if way.channel == EMAIL else way.phone for key, way in ways.items()}
             to = emails[telling.person_id]
             if not telling.claim_ids:
@@ -126,7 +127,7 @@ class _Writing:
             message = telling.message
             handle = plain_line(telling.view.handle or telling.view.on_air_name)
             who = (f"{history.new_key():x}", str(telling.person_id), handle, message.channel)
-            row = (*who, plain_line(to), message.templates, tags, name)
+            row = (*who, plain_line(to), message.templates, str(telling.number), tags, name)
             yield row if wanted.form != "csv" else (*row, message.whole)
         self._progress(total, total)
 
@@ -152,60 +153,3 @@ class _Writing:
             return None
         _write_new(wanted.out / name, content)
         return name
-
-
-def mark_list_told(
-    desk: Desk, listing: Path, progress: Progress = lambda _done, _of: True
-) -> tuple[int, tuple[str, ...]] | Problem:
-    """Marks as told what a written folder (its list, or a CSV file) says, word for word; doing it twice does it once.
-
-    Returns how many are told by it and a sentence for each that is not.
-    """
-    path = listing / LIST if listing.is_dir() else listing
-    try:
-        with path.open(encoding="utf-8", newline="") as file:
-            rows = list(csv.reader(file))
-    except (OSError, UnicodeDecodeError, csv.Error):
-        return Problem(f"{path} cannot be read as a list of messages.", "Name the folder that `send --out` wrote.")
-    if not rows or tuple(rows[0]) not in (HEADER, HEADER[:-1]):
-        return Problem(f"{path} is no list of messages.", "Name the folder that `send --out` wrote.")
-    told, problems = 0, []
-    for number, row in enumerate(rows[1:], start=1):
-        if not progress(number - 1, len(rows) - 1):
-            break
-        problem = _mark_row(desk, path, row, len(rows[0]))
-        if problem:
-            problems.append(f"Line {number + 1}: {problem}")
-        else:
-            told += 1
-    return told, tuple(problems)
-
-
-def _mark_row(desk: Desk, path: Path, row: list[str], width: int) -> str:
-    """Marks one line; what is wrong with it, or an empty text."""
-    if len(row) != width:
-        return "it is cut off."
-    cells = dict(zip(HEADER, (with_formula_start(cell) for cell in row), strict=False))
-    try:
-        key, person_id = int(cells["key"], 16), int(cells["participant"])
-        text = cells["text"] if "text" in cells else _text_of(path.parent / Path(cells["file"]).name)
-    except (ValueError, OSError):
-        return "its key, participant or file cannot be read."
-    keys = [claim_with_tag(tag) for tag in cells["claims"].split(";")]
-    if not 0 <= key < 2**63 or None in keys:
-        return "it is from another desk, or a claim of it is gone."
-    channel, template = cells["channel"], cells["template"]
-    result = mark_told(desk, person_id, [key for key in keys if key is not None], channel, text, template, key)
-    return "" if isinstance(result, Done) else result.sentence
-
-
-def _text_of(path: Path) -> str:
-    """The words of a message that was written to a file, as they stood in the telling."""
-    if path.stat().st_size > LARGEST_MESSAGE:
-        raise ValueError(path.name)
-    content = path.read_bytes()
-    if path.suffix == ".eml":
-        mail = message_from_bytes(content, policy=policy.default)
-        body = mail.get_content().replace("\r\n", "\n").rstrip("\n")
-        return f"Subject: {mail['Subject']}\n\n{body}"
-    return content.decode("utf-8").removesuffix("\n")

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from peewee import Expression
+
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import person_named
@@ -12,6 +14,7 @@ from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.parties import House
 from breakdesk.rules.rounds.ship import can_go_out
+from breakdesk.rules.wording import day_in_words, weekday_in_words
 from breakdesk.store import history, models
 from breakdesk.store.claims import read_claims
 from breakdesk.store.parties import read_house
@@ -32,19 +35,28 @@ def combine(desk: Desk, name: str, until: date | None = None, reason: str = "", 
         wanted = until or last
         if wanted <= a.day:
             raise refuse(
-                f"{person.name}'s first card may wait until {last:%Y-%m-%d} at most.", "Pack what is here now."
+                f"{person.name}'s first card may wait until {day_in_words(last)} at most.", "Pack what is here now."
             )
         if wanted > last:
             raise refuse(
-                f"{wanted:%Y-%m-%d} is later than the house lets a card wait: {last:%Y-%m-%d}.",
+                f"{day_in_words(wanted)} is later than the house lets a card wait: {day_in_words(last)}.",
                 "Name an earlier day, or settle another limit (combine_days).",
             )
+        table = models.Park
+        # A parcel that waits already gets another day: the one before ends.
+        table.update(undone=True).where(_waits(int(person.id), a.day)).execute()
         text_id = a.text(reason or "Waits for other cards.").get("text")
-        models.Park.create(round="ship", item_id=person.id, until=wanted, text_id=text_id, action_key=a.key)
+        table.create(round="ship", item_id=person.id, until=wanted, text_id=text_id, action_key=a.key)
         a.line("parked participant", int(person.id), "parked", {"round": "ship", "until": wanted.isoformat()})
-        return f"{person.name}'s parcel waits until {wanted:%A %Y-%m-%d}."
+        return f"{person.name}'s parcel waits until {weekday_in_words(wanted)}."
 
     return act(desk, COMBINED, work, key)
+
+
+def _waits(person_id: int, day: date) -> Expression:
+    table = models.Park
+    stands = (table.round == "ship") & (table.item_id == person_id) & (table.undone == False)  # noqa: E712
+    return stands & (table.until > day)
 
 
 def last_day(cards: list[Claim], house: House) -> date:
@@ -58,9 +70,7 @@ def end_combining(desk: Desk, name: str, key: int | None = None) -> Result:
 
     def work(a: Act) -> str:
         person = person_named(name)
-        table = models.Park
-        stands = (table.round == "ship") & (table.item_id == person.id) & (table.undone == False)  # noqa: E712
-        changed = table.update(undone=True).where(stands & (table.until > a.day)).execute()
+        changed = models.Park.update(undone=True).where(_waits(int(person.id), a.day)).execute()
         if not changed:
             raise refuse(f"{person.name}'s parcel does not wait.")
         a.line("participant", int(person.id), "no longer waits")
@@ -75,6 +85,8 @@ class Combining:
 
     person_id: int
     name: str
+    handle: str
+    on_air_name: str
     until: date
     reason: str
     here: tuple[Claim, ...]
@@ -99,6 +111,8 @@ def combining(desk: Desk) -> tuple[Combining, ...]:
             Combining(
                 person_id=row.item_id,
                 name=person.name,
+                handle=person.handle,
+                on_air_name=person.on_air_name,
                 until=row.until,
                 reason=history.text_of(row.text_id) or "",
                 here=tuple(here),

@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
-from typing import Any
+from typing import Any, cast
 
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
-from breakdesk.desk.finding import claim_named
+from breakdesk.desk.finding import claim_named, maker_named, product_named
 from breakdesk.desk.ownership import owner_by_pull, split_words
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import KINDS, PLANS, Claim
 from breakdesk.rules.entry.said import said_in
 from breakdesk.rules.money import Money, format_money, parse_money
 from breakdesk.rules.tags import can_be_tag
+from breakdesk.store import models
 from breakdesk.store.claims import claim_with_tag, tag_key
+from breakdesk.store.spots import products_of_break
 
 FIELDS = {
     "subject": "Player",
@@ -24,27 +26,59 @@ FIELDS = {
     "numbered_to": "Print run",
     "serial": "Serial",
     "features": "Features",
+    "product": "Product",
+    "maker": "Maker",
     "expires_on": "Expires",
     "box": "Box",
     "value": "Value",
     "kind": "Kind",
     "plan": "Plan",
+    "video": "Place in the video",
     "tag": "Tag",
 }
 """What can be corrected, in the order in which a card is described."""
 KIND_WORDS = {"redemption": "redemption", "damage": "damage", "shortage": "missing hit"}
-_DECIDES_THE_OWNER = frozenset({"subject", "team", "numbered_to", "serial", "box"})
+_DECIDES_THE_OWNER = frozenset({"subject", "team", "numbered_to", "serial", "box", "product"})
+_SAYS_WHICH_CARD = frozenset({"subject", "variation", "numbered_to", "product"})
+"""Where one of these was wrong, the checklist's card was another one."""
 _LONGEST = 200
+_LONGEST_VIDEO = 48 * 60 * 60
 
 
 def said(claim: Claim, field: str) -> str:
-    """A field of a claim as it is typed."""
+    """A field of a claim as it is typed. Reads the names of products and makers: for the thread of the desk."""
     if field == "value":
         return "" if claim.value is None or claim.currency is None else format_money(Money(claim.value, claim.currency))
+    if field == "product":
+        return _name(models.Product, claim.product_id)
+    if field == "maker":
+        return _name(models.Maker, claim.maker_id)
+    if field == "video":
+        seconds = claim.video_seconds
+        return "" if seconds is None else f"{seconds // 3600}:{seconds // 60 % 60:02}:{seconds % 60:02}"
     value = getattr(claim, field)
     if value is None:
         return ""
     return value.isoformat() if isinstance(value, date) else str(value)
+
+
+def _name(table: type[models.Product | models.Maker], key: int | None) -> str:
+    row = None if key is None else table.get_or_none(table.id == key)
+    return "" if row is None else str(row.name)
+
+
+def fields_of(_desk: Desk, claim: Claim) -> dict[str, str]:
+    """Every field that can be corrected, as it is typed."""
+    return {field: said(claim, field) for field in FIELDS}
+
+
+def names_for(_desk: Desk, claim: Claim, field: str) -> list[str]:
+    """The products or makers that a claim may have, those of its break first."""
+    if field == "maker":
+        return [row.name for row in models.Maker.select().order_by(models.Maker.folded)]
+    opened = products_of_break(cast("models.StrictSqlite", models.database_proxy), claim.break_id or 0)
+    rows = sorted(models.Product.select(), key=lambda row: (row.id not in opened, row.folded))
+    return [row.name for row in rows]
 
 
 def correct(desk: Desk, tag: str, field: str, text: str, key: int | None = None) -> Result:
@@ -57,6 +91,8 @@ def correct(desk: Desk, tag: str, field: str, text: str, key: int | None = None)
         body = _READERS[field](a, claim, " ".join(text.split()))
         if all(_stored(claim, name) == value for name, value in body.items()):
             raise refuse(f"That is what {claim.tag} says already.")
+        if field in _SAYS_WHICH_CARD:
+            body["card_id"] = None
         a.add_in_order(claim, "corrected", body)
         after = a.claim(claim.id)
         if field in _DECIDES_THE_OWNER:
@@ -144,6 +180,48 @@ def _tag(_a: Act, claim: Claim, text: str) -> dict[str, Any]:
     return {"tag": tag_key(text) if tag_key(text) == tag_key(claim.tag) else text}
 
 
+def _product(_a: Act, claim: Claim, text: str) -> dict[str, Any]:
+    if not text:
+        if claim.maker_id is None:
+            raise refuse("A claim has a product or a maker.", "Type the name of the product.")
+        return {"product_id": None}
+    row = product_named(text)
+    body: dict[str, Any] = {"product_id": int(row.id)}
+    return body | (_maker_body(claim, row.maker_id) if row.maker_id is not None else {})
+
+
+def _maker(_a: Act, claim: Claim, text: str) -> dict[str, Any]:
+    maker_id = int(maker_named(text).id)
+    made = None if claim.product_id is None else models.Product.get_by_id(claim.product_id)
+    if made is not None and made.maker_id not in (None, maker_id):
+        raise refuse(f"{made.name} is another maker's.", "Correct the product; its maker comes with it.")
+    return _maker_body(claim, maker_id)
+
+
+def _maker_body(claim: Claim, maker_id: int) -> dict[str, Any]:
+    if maker_id == claim.maker_id:
+        return {"maker_id": maker_id}
+    if claim.submitted_on is not None:
+        raise refuse(
+            f"{claim.tag} was submitted to another maker already.",
+            "Undo the submission first; its reference is that maker's.",
+        )
+    return {"maker_id": maker_id, "account_id": None}
+
+
+def _video(_a: Act, _claim: Claim, text: str) -> dict[str, Any]:
+    if not text:
+        return {"video_seconds": None}
+    parts = text.split(":")
+    if not 2 <= len(parts) <= 3 or not all(part.isascii() and part.isdigit() and len(part) < 4 for part in parts):
+        raise refuse(f"“{text}” is no place in a video.", "Type it as 1:02:03, or as 12:30 for minutes and seconds.")
+    hours, minutes, seconds = [0, *map(int, parts)][-3:]
+    total = hours * 3600 + minutes * 60 + seconds
+    if total > _LONGEST_VIDEO:
+        raise refuse(f"“{text}” is later than any video runs.", "Type it as 1:02:03.")
+    return {"video_seconds": total}
+
+
 _READERS: dict[str, _Reader] = {
     "subject": _text("subject", needed=True),
     "team": _text("team"),
@@ -151,10 +229,13 @@ _READERS: dict[str, _Reader] = {
     "numbered_to": _number("numbered_to"),
     "serial": _number("serial"),
     "features": _text("features"),
+    "product": _product,
+    "maker": _maker,
     "expires_on": _expiry,
     "box": _text("box"),
     "value": _value,
     "kind": _one_of("kind", KINDS),
     "plan": _one_of("plan", PLANS),
+    "video": _video,
     "tag": _tag,
 }

@@ -166,5 +166,4 @@ class _Counted:
 
 def _late_refusals(items: Sequence[ToDecide], house: House, day: date) -> int:
     """How many refused claims among some decisions are late to be made good."""
-    days = (item.claim.refused_on for item in items if item.why == "refused" and item.claim is not None)
-    return sum(is_late_refusal(refused_on, house, day) for refused_on in days if refused_on is not None)
+    return sum(is_late_refusal(item.since, house, day) for item in items if item.why == "refused")

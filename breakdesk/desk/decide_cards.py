@@ -9,12 +9,13 @@ from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.desk.submit_cards import SubmitCard, submit_card
-from breakdesk.desk.telling import latest_text
+from breakdesk.desk.telling_view import latest_text
 from breakdesk.rules import clocks
-from breakdesk.rules.claim import Claim
+from breakdesk.rules.claim import HOUSE_PARTY, Claim
 from breakdesk.rules.parcel_states import TROUBLE
 from breakdesk.rules.parties import Maker
 from breakdesk.rules.rounds.decide import is_late_to_make_good
+from breakdesk.rules.wording import day_in_words, weekday_in_words
 from breakdesk.store import history, models
 from breakdesk.store.parties import read_people
 
@@ -39,7 +40,7 @@ class DecideCard:
 
     card: SubmitCard
     candidates: tuple[tuple[int, str, str, str], ...]
-    """Key, name, handle and on-air name of each participant who may own it."""
+    """Key, name, handle and on-air name of each participant who may own it; the house stands last by its key."""
     wish: str
     policy: str
     proposed: str
@@ -58,6 +59,7 @@ def decide_card(desk: Desk, tag: str, why: str) -> DecideCard | None:
     claim = card.view.claim
     house, maker = card.view.parties.house, card.view.parties.maker_of(claim)
     people = read_people(desk.database, claim.candidates)
+    the_house = ((HOUSE_PARTY, house.name, "", house.name),) if HOUSE_PARTY in claim.candidates else ()
     owner = None if claim.owner_id is None else models.Participant.get_by_id(claim.owner_id)
     policy = _policy(claim, maker)
     return DecideCard(
@@ -66,7 +68,8 @@ def decide_card(desk: Desk, tag: str, why: str) -> DecideCard | None:
             (key, people[key].name, people[key].handle, people[key].on_air_name)
             for key in claim.candidates
             if key in people
-        ),
+        )
+        + the_house,
         wish="" if owner is None else owner.wish,
         policy=policy,
         proposed=PROPOSED[policy] if why == "expired_at_pull" else "",
@@ -144,14 +147,14 @@ def move_promise(desk: Desk, promise_id: int, on: date, reason: str, key: int | 
         if row is None or row.done_on is not None:
             raise refuse("That promise is settled already.")
         if on <= a.day:
-            raise refuse(f"{on:%Y-%m-%d} is not later than today.", "Name a later day.")
+            raise refuse(f"{day_in_words(on)} is not later than today.", "Name a later day.")
         if not reason.strip():
             raise refuse("Moving a promise needs a reason.", "A few words are enough.")
         table.update(done_on=a.day).where(table.id == promise_id).execute()
         moved = table.create(participant=row.participant_id, due_on=on, text_id=row.text_id)
         a.line("participant", row.participant_id, "promise moved", {"follow_up": promise_id, **a.text(reason)})
         a.line("participant", row.participant_id, "promised", {"follow_up": int(moved.id), "on": on.isoformat()})
-        return f"The promise comes back on {on:%A %Y-%m-%d}."
+        return f"The promise comes back on {weekday_in_words(on)}."
 
     return act(desk, "promise", work, key)
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from breakdesk.rules.claim import Claim
+from breakdesk.rules.claim import Listed
 
 
-def what_of(claim: Claim) -> str:
+def what_of(claim: Listed) -> str:
     """A card in a few words, such as "Ana Moor Gold /25"."""
     subject = claim.subject.strip()
     if ";" in subject:

@@ -16,10 +16,9 @@ from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import claim_named
 from breakdesk.desk.handing import give
-from breakdesk.desk.ownership import break_facts, owner_by_pull, people_of
+from breakdesk.desk.ownership import break_facts, people_of
 from breakdesk.desk.problems import Problem, Result, refuse
 from breakdesk.desk.trades import assign
-from breakdesk.rules.claim import Claim
 from breakdesk.rules.draw import Draw, Receipt, Way, commitment, prepare, recheck, reveal
 from breakdesk.store import models
 
@@ -50,9 +49,7 @@ def prepare_for_claim(desk: Desk, tag: str, key: int | None = None) -> Result:
         claim = claim_named(a, tag)
         if claim.owner_kind != "several":
             raise refuse(f"{claim.tag} is not shared by several owners.")
-        parties: list[int | None] = list(claim.candidates)
-        if house_has_a_part(claim):
-            parties.append(None)
+        parties: list[int | None] = [key or None for key in claim.candidates]
         entries = _public_names(a, parties)
         said = _commit(a, f"Claim {claim.tag}", "winners", entries, {"claim": claim.id, "parties": parties})
         return f"The draw for {claim.tag} is prepared. Read its commitment out before a word is called: {said}"
@@ -168,14 +165,6 @@ def _apply(
         owner = parties[entry]
         assign(a, spot, () if owner is None else (owner,), {"draw": body["draw"]})
     return f"{len(spots)} spots have their owners: the spots by name, the buyers in the order drawn."
-
-
-def house_has_a_part(claim: Claim) -> bool:
-    """Whether one of the spots that a shared card falls to is the house's."""
-    if len(claim.candidates) == 1:
-        return True
-    owner = owner_by_pull(claim)
-    return owner is not None and owner.house_too and set(owner.ids) == set(claim.candidates)
 
 
 def _public_names(a: Act, parties: Sequence[int | None]) -> list[str]:

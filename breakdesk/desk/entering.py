@@ -11,7 +11,7 @@ from breakdesk.desk.codes import write_code
 from breakdesk.desk.creating import create_claim
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.desk import Desk
-from breakdesk.desk.ownership import break_facts, checklist, people_of, split_words
+from breakdesk.desk.ownership import break_facts, checklist, facts_of, people_of, split_words
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.desk.video import stream_seconds
 from breakdesk.rules import clocks
@@ -23,6 +23,7 @@ from breakdesk.rules.tags import can_be_tag
 from breakdesk.store import models
 from breakdesk.store.claims import claim_with_tag, read_claims
 from breakdesk.store.parties import read_house, read_makers
+from breakdesk.store.spots import maker_of_product
 
 RECENT_CLAIMS = 12
 TO_BE_NAMED = "Player to be named"
@@ -133,10 +134,10 @@ def pull(desk: Desk, request: Pull, key: int | None = None) -> Result:
         row = None if request.break_id is None else models.Break.get_or_none(models.Break.id == request.break_id)
         if row is None and request.break_id is not None:
             raise refuse("That break is not in the desk.", "Load its spots first.")
-        facts = None if row is None else break_facts(int(row.id))
+        facts = None if row is None else facts_of(row)
         owner = request.owner or owner_of(reading.pull(), facts).owner
         pulled_at = request.pulled_at or a.happened
-        body = _body(request, owner, facts, row, pulled_at)
+        body = _body(a, request, owner, facts, row, pulled_at)
         starts_at = row.starts_at if row else None
         day = clocks.pull_day(pulled_at, None, starts_at, a.house)
         claim_id, tag = create_claim(a, body, day=day)
@@ -165,13 +166,12 @@ def _names_a_card(reading: Reading) -> bool:
 
 
 def _body(
-    request: Pull, owner: Owner, facts: BreakFacts | None, row: models.Break | None, pulled_at: datetime
+    a: Act, request: Pull, owner: Owner, facts: BreakFacts | None, row: models.Break | None, pulled_at: datetime
 ) -> dict[str, Any]:
     reading = request.reading
     product_id = reading.product_id.value
     if product_id is None and facts is not None and len(facts.product_ids) == 1:
         product_id = facts.product_ids[0]
-    product = None if product_id is None else models.Product.get_or_none(models.Product.id == product_id)
     value = reading.value.value
     body: dict[str, Any] = {
         "kind": reading.kind.value,
@@ -188,27 +188,17 @@ def _body(
         "currency": value.currency if value else None,
         "card_id": reading.card_id.value,
         "product_id": product_id,
-        "maker_id": product.maker_id if product else None,
+        "maker_id": None if product_id is None else maker_of_product(a.desk.database, product_id),
         "break_id": request.break_id,
         "pulled_at": clocks.microseconds_of(pulled_at),
         "seen_on_camera": int(request.seen_on_camera),
         "tag": _wanted_tag(reading.tag.value),
-        **owner_body(owner),
+        **owner.body(),
     }
     seconds = None if row is None else stream_seconds(row, pulled_at)
     if seconds is not None:
         body["video_seconds"] = seconds
     return {name: said for name, said in body.items() if said not in (None, "")}
-
-
-def owner_body(owner: Owner) -> dict[str, Any]:
-    """An owner as an event says it."""
-    body: dict[str, Any] = {"owner_kind": owner.kind}
-    if owner.kind == "person":
-        body["owner_id"] = owner.ids[0]
-    if owner.kind == "several":
-        body["candidates"] = list(owner.ids)
-    return body
 
 
 def owner_words(a: Act, owner: Owner) -> str:
@@ -218,7 +208,8 @@ def owner_words(a: Act, owner: Owner) -> str:
     if owner.kind == "nobody":
         return "nobody yet"
     people = {person.id: person for person in people_of(set(owner.ids))}
-    return " or ".join(people[key].on_air_name or people[key].handle or people[key].name for key in owner.ids)
+    names = [people[key].on_air_name or people[key].handle or people[key].name for key in owner.ids]
+    return " or ".join([*names, a.house.name] if owner.house_too else names)
 
 
 def _wanted_tag(tag: str) -> str:

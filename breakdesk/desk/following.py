@@ -9,6 +9,7 @@ from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import claim_named, person_named
 from breakdesk.desk.problems import Result, refuse
+from breakdesk.rules.wording import day_in_words, weekday_in_words
 from breakdesk.store import models
 from breakdesk.store.past import HELD, RELEASED
 
@@ -23,11 +24,11 @@ def follow_up(desk: Desk, tag: str, on: date, text: str = "", key: int | None = 
         if not claim.is_open:
             raise refuse(f"Claim {claim.tag} is {claim.state}: nothing more waits on it.", "Promise it to the person.")
         if on < a.day:
-            raise refuse(f"{on:%Y-%m-%d} is past.", "Name today or a later day.")
+            raise refuse(f"{day_in_words(on)} is past.", "Name today or a later day.")
         if claim.follow_up_on not in (None, on):
-            a.warnings.append(f"This takes the place of what was promised for {claim.follow_up_on:%Y-%m-%d}.")
+            a.warnings.append(f"This takes the place of what was promised for {day_in_words(claim.follow_up_on)}.")
         a.add_in_order(claim, "follow_up", {"on": on.isoformat(), **a.text(text)})
-        return f"{claim.tag} comes back on {on:%A %Y-%m-%d}."
+        return f"{claim.tag} comes back on {weekday_in_words(on)}."
 
     return act(desk, "follow up", work, key)
 
@@ -126,7 +127,7 @@ def park_items(
         if not item_ids:
             raise refuse("Nothing was named that could be put aside.")
         if until <= a.day:
-            raise refuse(f"{until:%Y-%m-%d} is not later than today.", "Name a later day.")
+            raise refuse(f"{day_in_words(until)} is not later than today.", "Name a later day.")
         if not reason.strip():
             raise refuse("Putting something aside needs a reason.", "A few words are enough.")
         text_id = a.text(reason).get("text")
@@ -134,6 +135,6 @@ def park_items(
         for item_id in dict.fromkeys(item_ids):
             models.Park.create(round=round_name, item_id=item_id, until=until, text_id=text_id, action_key=a.key)
             a.line(thing, item_id, "parked", {"round": round_name, "until": until.isoformat()})
-        return f"Put aside until {until:%A %Y-%m-%d}."
+        return f"Put aside until {weekday_in_words(until)}."
 
     return act(desk, "park", work, key)

@@ -10,7 +10,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.entering import owner_words
 from breakdesk.desk.finding import claim_named
 from breakdesk.desk.problems import Result, refuse
-from breakdesk.rules.claim import Claim
+from breakdesk.rules.claim import HOUSE_PARTY, Claim
 from breakdesk.rules.ownership import Owner
 from breakdesk.rules.wording import counted
 from breakdesk.store.claims import read_claims
@@ -39,8 +39,9 @@ def settle(desk: Desk, tag: str, person_id: int | None, how: str, key: int | Non
         claim = claim_named(a, tag)
         if claim.owner_kind != "several":
             raise refuse(f"{claim.tag} is not shared by several owners.", "Change its owner instead.")
-        if person_id is not None and person_id not in claim.candidates:
-            raise refuse("That participant has no part in this card.", "Change its owner instead, with a reason.")
+        if (HOUSE_PARTY if person_id is None else person_id) not in claim.candidates:
+            who = "The house" if person_id is None else "That participant"
+            raise refuse(f"{who} has no part in this card.", "Change its owner instead, with a reason.")
         if not how.strip():
             raise refuse("A choice needs its reason.", "Say in a few words how it was decided.")
         give(a, claim, person_id, a.text(how))

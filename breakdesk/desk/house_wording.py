@@ -34,6 +34,7 @@ from breakdesk.files.messages.sources import (
     read_source,
     shipped_source,
 )
+from breakdesk.store.kept_files import write_durably
 
 FOLDER, VERSIONS = "templates", "template versions"
 TRIED = "this text"
@@ -101,10 +102,7 @@ def save(desk: Desk, name: str, text: str, place: Place | None = None) -> Result
     path = _file(desk, place, name)
     try:
         _keep(desk, path)
-        path.parent.mkdir(parents=True, exist_ok=True)
-        unfinished = path.with_name(f".{path.name}.unfinished")
-        unfinished.write_text(text if text.endswith("\n") else text + "\n", encoding="utf-8", newline="\n")
-        unfinished.replace(path)
+        write_durably(path, (text if text.endswith("\n") else text + "\n").encode())
     except OSError as error:
         return Problem(f"{path} cannot be written: {error.strerror}.", "Look at the space and the rights.")
     return Done(f"{name} is saved; messages are written with it from now on.")
@@ -148,8 +146,7 @@ def _keep(desk: Desk, path: Path) -> None:
     if not path.is_file():
         return
     folder = _versions_folder(desk, path)
-    folder.mkdir(parents=True, exist_ok=True)
-    (folder / f"{datetime.now(UTC):{_STAMP}}.txt").write_bytes(path.read_bytes())
+    write_durably(folder / f"{datetime.now(UTC):{_STAMP}}.txt", path.read_bytes())
 
 
 def _versions_folder(desk: Desk, path: Path) -> Path:

@@ -68,7 +68,7 @@ def add_passphrase(desk: Desk, passphrase: str) -> Result:
     """Lets a passphrase unlock the desk, in place of an earlier one."""
 
     def work(a: Act) -> str:
-        if len(passphrase) < SHORTEST_PASSPHRASE:
+        if len(passphrase.strip()) < SHORTEST_PASSPHRASE:
             raise refuse(f"A passphrase needs at least {SHORTEST_PASSPHRASE} characters.", "Take several words.")
         keys.wrap_by_passphrase(passphrase, _data_key(desk))
         a.line(THING, 0, "way_added", {"way": keys.PASSPHRASE})

@@ -12,7 +12,7 @@ from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import Event
 from breakdesk.rules.names import folded
 from breakdesk.rules.story import active, standing
-from breakdesk.rules.wording import counted
+from breakdesk.rules.wording import counted, day_in_words
 from breakdesk.store import maker_marks, models
 from breakdesk.store.parties import read_house
 
@@ -48,7 +48,7 @@ def mark_maker(desk: Desk, request: MarkMaker, key: int | None = None) -> Result
         if len(what) > LONGEST_MARK:
             raise refuse(f"That is longer than {LONGEST_MARK} letters.", "Keep the longer story for the text.")
         if request.review_on <= a.day:
-            raise refuse(f"{request.review_on:%Y-%m-%d} is not later than today.", "Name a later day.")
+            raise refuse(f"{day_in_words(request.review_on)} is not later than today.", "Name a later day.")
         body = {**a.text(what), "review_on": request.review_on.isoformat()}
         if request.successor.strip():
             successor = maker_named(request.successor)
@@ -71,7 +71,7 @@ def mark_maker(desk: Desk, request: MarkMaker, key: int | None = None) -> Result
 def _said(name: str, claims: int, waiting: int, request: MarkMaker) -> str:
     parts = [f"{name} is marked; {counted(claims, 'claim')} of it noted."]
     if waiting:
-        parts.append(f"None of them is asked about before {request.review_on:%Y-%m-%d}.")
+        parts.append(f"None of them is asked about before {day_in_words(request.review_on)}.")
     if request.text.strip():
         parts.append("Everybody who waits has news to be told.")
     return " ".join(parts)

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import cast
 
-from breakdesk.rules.break_facts import BreakFacts, BreakFormat, Card, Person, Spot
+from breakdesk.rules.break_facts import BreakFacts, BreakFormat, Card, Person
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.clocks import EPOCH
 from breakdesk.rules.ownership import Owner, Pull, owner_of
 from breakdesk.store import models
+from breakdesk.store.spots import products_of_break, read_spots
 
 
 def split_words(text: str) -> tuple[str, ...]:
@@ -19,29 +20,18 @@ def split_words(text: str) -> tuple[str, ...]:
 
 def break_facts(break_id: int) -> BreakFacts:
     """A break with its spots and who bought them."""
-    row = models.Break.get_by_id(break_id)
-    holders: dict[int, list[int]] = {}
-    holder, spot, products = models.SpotHolder, models.Spot, models.BreakProduct
-    held = holder.select(holder.spot, holder.participant).join(spot).where(spot.break_ == break_id)
-    for spot_id, person_id in held.tuples().iterator():
-        holders.setdefault(spot_id, []).append(person_id)
-    spots = spot.select(spot.id, spot.product, spot.holds, spot.order_number).where(spot.break_ == break_id)
-    opened = products.select(products.product).where(products.break_ == break_id)
+    return facts_of(models.Break.get_by_id(break_id))
+
+
+def facts_of(row: models.Break) -> BreakFacts:
+    """A break that was read already, with its spots and who bought them."""
+    database = cast("models.StrictSqlite", models.database_proxy)
     return BreakFacts(
-        id=break_id,
+        id=row.id,
         name=row.name,
         format=cast("BreakFormat", row.format),
-        product_ids=tuple(product_id for (product_id,) in opened.tuples().iterator()),
-        spots=tuple(
-            Spot(
-                id=spot_id,
-                product_id=product_id,
-                holds=split_words(holds),
-                owners=tuple(sorted(holders.get(spot_id, ()))),
-                order=order,
-            )
-            for spot_id, product_id, holds, order in spots.tuples().iterator()
-        ),
+        product_ids=products_of_break(database, row.id),
+        spots=read_spots(database, row.id),
         starts_at=row.starts_at or EPOCH,
     )
 

@@ -17,7 +17,7 @@ from breakdesk.desk.obstacles import problem_of
 from breakdesk.desk.outlook import sentences_for_messages
 from breakdesk.desk.places import remember, remembered
 from breakdesk.desk.problems import Problem
-from breakdesk.desk.telling import latest_text
+from breakdesk.desk.telling_view import latest_text
 from breakdesk.desk.viewing import owed, product_names
 from breakdesk.files.messages.wording import next_step_words, state_words
 from breakdesk.files.person_page import PageClaim, PersonPage, page_html
@@ -27,6 +27,7 @@ from breakdesk.rules.days import age
 from breakdesk.rules.owed import OwedClaim
 from breakdesk.rules.parcel_states import told_of
 from breakdesk.rules.parties import Parties, Person
+from breakdesk.rules.wording import day_in_words
 from breakdesk.store import models
 from breakdesk.store.parties import read_parties
 from breakdesk.store.projecting import people_in
@@ -119,7 +120,7 @@ def _needs(person: Person, claims: Sequence[Claim], told: _Told) -> Iterator[str
     for claim in claims:
         if claim.state == "offered" and claim.offer_answer is None:
             last = reply_by(claim, house)
-            by = f" by {last.day} {last:%B %Y}" if last is not None else ""
+            by = f" by {day_in_words(last)}" if last is not None else ""
             offer = latest_text(claim, "offered")
             offered = f" The maker offers: {offer}" if offer else ""
             yield f"Please tell us{by} whether you take another card instead of {what_of(claim)}, or wait.{offered}"

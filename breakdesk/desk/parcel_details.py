@@ -13,6 +13,7 @@ from breakdesk.desk.ship_cards import claims_in_parcel
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.loss_window import NextStep, next_step
 from breakdesk.rules.parcel_states import TROUBLE, UNSETTLED, said_of_parcel
+from breakdesk.rules.wording import day_in_words
 from breakdesk.store import models
 from breakdesk.store.parties import read_house, read_people
 
@@ -188,7 +189,7 @@ def report_loss(desk: Desk, parcel_id: int, note: str = "", key: int | None = No
             takes = "Only one that left and has not arrived can be reported."
             raise refuse(f"{said_of_parcel(parcel_id, row.state)}.", takes)
         if row.loss_reported_on is not None:
-            raise refuse(f"Parcel {parcel_id} was reported on {row.loss_reported_on:%Y-%m-%d} already.")
+            raise refuse(f"Parcel {parcel_id} was reported on {day_in_words(row.loss_reported_on)} already.")
         models.Parcel.update(loss_reported_on=a.day).where(models.Parcel.id == row.id).execute()
         a.line("parcel", int(row.id), "loss reported", a.text(note))
         return f"Parcel {row.id} is reported. The carrier's and the insurer's conditions decide what is covered."

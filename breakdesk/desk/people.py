@@ -8,8 +8,10 @@ from datetime import date
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import person_named
-from breakdesk.desk.problems import Result, refuse
+from breakdesk.desk.problems import Refusal, Result, refuse
+from breakdesk.desk.searching import Hit, look_for
 from breakdesk.rules.names import folded
+from breakdesk.rules.wording import day_in_words, weekday_in_words
 from breakdesk.store import models, words
 from breakdesk.store.past import ADDRESS_CHANGED, ADDRESS_CONFIRMED, MOVED
 
@@ -84,6 +86,15 @@ def current_address(person_id: int) -> models.Address | None:
     return table.get_or_none(table.participant == person_id, table.ended_at.is_null())
 
 
+def people_called(desk: Desk, text: str) -> tuple[Hit, ...]:
+    """The one participant of exactly this name or handle; else all who have a word beginning with each word typed."""
+    try:
+        row = person_named(text)
+    except Refusal:
+        return tuple(hit for hit in look_for(desk, text) if hit.person_id is not None)
+    return (Hit(person_id=int(row.id), name=row.name, handle=row.handle, on_air_name=row.on_air_name),)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NewPerson:
     """A participant that the desk does not know yet."""
@@ -120,13 +131,13 @@ def promise(desk: Desk, name: str, on: date, text: str, key: int | None = None) 
 
     def work(a: Act) -> str:
         if on < a.day:
-            raise refuse(f"{on:%Y-%m-%d} is past.", "Name today or a later day.")
+            raise refuse(f"{day_in_words(on)} is past.", "Name today or a later day.")
         if not text.strip():
             raise refuse("Say in a few words what was promised.")
         person = person_named(name)
         row = models.FollowUp.create(participant=person.id, due_on=on, text_id=a.text(text).get("text"))
         a.line("participant", int(person.id), "promised", {"follow_up": int(row.id), "on": on.isoformat()})
-        return f"{person.name}: comes back on {on:%A %Y-%m-%d}."
+        return f"{person.name}: comes back on {weekday_in_words(on)}."
 
     return act(desk, "promise", work, key)
 

@@ -10,6 +10,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.photos import FOLDER, SEALED
 from breakdesk.rules.claim import Event
 from breakdesk.rules.story import active
+from breakdesk.rules.wording import day_in_words
 from breakdesk.store import history, models
 from breakdesk.store.sealing import NoKey
 
@@ -34,7 +35,7 @@ def photo_faults(desk: Desk) -> Iterator[str]:
 
 
 def _fault(desk: Desk, row: models.Photo | None, event: Event) -> str:
-    named = f"the photo of {event.day:%Y-%m-%d} ({event.body['what']})"
+    named = f"the photo of {day_in_words(event.day)} ({event.body['what']})"
     if row is None:
         return f"{named} is not in the desk any more."
     path = desk.folder / FOLDER / row.file

@@ -55,7 +55,9 @@ class ForeseenPostage:
 
     bought: Bought
     parcel_id: int | None = None
-    person_id: int | None = None
+    name: str = ""
+    handle: str = ""
+    on_air_name: str = ""
     tracking: str = ""
     standard: str = ""
     doubt: str = ""
@@ -127,7 +129,9 @@ def _checked(item: Bought, seen: dict[int, int], currency: str) -> ForeseenPosta
     return ForeseenPostage(
         bought=item,
         parcel_id=int(row.id),
-        person_id=row.participant_id,
+        name=row.participant.name,
+        handle=row.participant.handle,
+        on_air_name=row.participant.on_air_name,
         tracking=tracking,
         standard=reading.standard or "",
         doubt=reading.doubt or "",

@@ -5,29 +5,47 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from typing import TypeVar
 
-from breakdesk.desk.arrivals import HITS_A_WORD, SHOWN, Arrival, arrival_of, named_exactly, same_serial, serial_in
+from breakdesk.desk.arrivals import (
+    HITS_A_WORD,
+    SHOWN,
+    Arrival,
+    arrival_of,
+    by_words,
+    named_exactly,
+    same_serial,
+    serial_doubts,
+    serial_in,
+)
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.entering import Table, open_table, read_line
 from breakdesk.desk.viewing import product_names
-from breakdesk.rules.arrival_matching import WAITING, Seen, fit_of, what_is_odd
+from breakdesk.rules.arrival_matching import WAITING, Seen, fit_of, parts_unnamed, what_is_odd
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.entry import Kept
+from breakdesk.rules.entry.reading import Field
 from breakdesk.rules.names import folded
 from breakdesk.store import words
 from breakdesk.store.claims import claims_with_keys
 from breakdesk.store.parties import read_parties
 from breakdesk.store.projecting import people_in
 
+Value = TypeVar("Value")
+
 
 @dataclass(frozen=True, slots=True)
 class Match:
-    """A claim that a card can be; `odd` are sentences about what is unusual, `differs` what speaks against it."""
+    """A claim that a card can be; `odd` are sentences about what is unusual, `differs` what speaks against it.
+
+    `is_doubtful`: the card looks like a part of what was promised, or has a number that cannot be or that is taken.
+    """
 
     arrival: Arrival
     score: float
     differs: tuple[str, ...]
     odd: tuple[str, ...]
+    is_doubtful: bool = False
 
     @property
     def claim(self) -> Claim:
@@ -61,7 +79,7 @@ class Recognised:
         owner = (best.claim.owner_kind, best.claim.owner_id)
         if any((match.claim.owner_kind, match.claim.owner_id) != owner for match in rivals):
             return None
-        return None if best.differs else best
+        return None if best.differs or best.is_doubtful else best
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,8 +107,8 @@ def recognise(desk: Desk, counter: Counter, line: str) -> Recognised:
     said = (text, *reading.subjects.value, *reading.teams.value)
     seen = Seen(
         words=tuple(dict.fromkeys(folded(" ".join(said)).split())),
-        variation=reading.variation.value,
-        numbered_to=run or reading.numbered_to.value,
+        variation=_typed(reading.variation) or "",
+        numbered_to=run or _typed(reading.numbered_to),
         serial=serial if serial is not None else reading.serial.value,
         features=reading.features.value,
         product_id=reading.product_id.value,
@@ -103,6 +121,19 @@ def recognise(desk: Desk, counter: Counter, line: str) -> Recognised:
             found.append((claim, fit.score, fit.differs))
     found.sort(key=_order)
     return Recognised(text, seen, _matches(desk, found[:SHOWN], seen), False)
+
+
+def _typed(field: Field[Value]) -> Value | None:
+    """What stands in the line itself: what a checklist adds to it was not seen on the card."""
+    return field.value if field.origin == "line" else None
+
+
+def what_it_can_be(desk: Desk, counter: Counter, line: str) -> tuple[Match, ...]:
+    """The claims that a card can be while its line is still typed: half a tag or a variation alone finds some, too."""
+    found = recognise(desk, counter, line)
+    if found.matches:
+        return found.matches
+    return _matches(desk, [(claim, 0.0, ()) for claim in by_words(desk, line)], found.seen, by_name=True)
 
 
 def _order(item: tuple[Claim, float, tuple[str, ...]]) -> tuple[float, int, date, str]:
@@ -128,7 +159,10 @@ def _matches(
     matches = []
     for claim, score, differs in found:
         about = Seen(serial=seen.serial, numbered_to=seen.numbered_to) if by_name else seen
-        odd = [*what_is_odd(claim, about, differs), *same_serial(claim, seen.serial)]
-        arrival = arrival_of(claim, parties, products.get(claim.product_id or 0, ""))
-        matches.append(Match(arrival, score, differs, tuple(odd)))
+        taken = same_serial(claim, seen.serial)
+        doubts = () if seen.serial is None else serial_doubts(claim, seen.serial)
+        odd = [*what_is_odd(claim, about, differs), *taken]
+        arrival = arrival_of(claim, parties, products.get(claim.product_id or 0, ""), seen.serial)
+        is_doubtful = bool(doubts or parts_unnamed(claim, about))
+        matches.append(Match(arrival, score, differs, tuple(odd), is_doubtful))
     return tuple(matches)

@@ -11,7 +11,7 @@ from breakdesk.desk.asking import ANSWER_WORDS
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.settling import CLOSING_WORDS, amount_words
 from breakdesk.desk.submitting import FAILURE_WORDS
-from breakdesk.rules.claim import Event
+from breakdesk.rules.claim import HOUSE_PARTY, Event
 from breakdesk.rules.parcel_states import state_said
 from breakdesk.rules.story import standing
 from breakdesk.store import history, models
@@ -24,6 +24,9 @@ CORRECTED_WORDS = {
     "numbered_to": "the print run",
     "expires_on": "the expiry",
     "currency": "",
+    "product_id": "the product",
+    "card_id": "which card of the checklist it is",
+    "video_seconds": "the place in the video",
 }
 CHOICE_WORDS = {"try": "to be tried although expired", "ask": "the maker is to be asked first"}
 OFFER_WORDS = {"take": "takes it", "wait": "waits for the card that was promised", "decline": "declines it"}
@@ -99,7 +102,8 @@ def _owner(body: Body, names: Mapping[int, str]) -> str:
     if kind == "person":
         return names.get(body.get("owner_id") or 0, "a participant")
     if kind == "several":
-        return " or ".join(names.get(key, "a participant") for key in body.get("candidates", ()))
+        known = {**names, HOUSE_PARTY: "the house"}
+        return " or ".join(known.get(key, "a participant") for key in body.get("candidates", ()))
     return "nobody yet" if kind == "nobody" else "the house"
 
 
@@ -168,7 +172,8 @@ def _closed(body: Body, names: Mapping[int, str]) -> str:
 
 
 def _told(body: Body, names: Mapping[int, str]) -> str:
-    return f"told {names.get(body.get('person') or 0, 'the participant')}"
+    since = ", but not the latest news" if body.get("news_since") else ""
+    return f"told {names.get(body.get('person') or 0, 'the participant')}{since}"
 
 
 _WORDS: Mapping[str, str | Callable[[Body, Mapping[int, str]], str]] = {

@@ -56,24 +56,35 @@ class Sent:
     """In a dry run: how many would have been sent."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class How:
+    """What is done on purpose: to who was told today and has heard everything, and to whose quiet hours are now."""
+
+    again: bool = False
+    although_quiet: bool = False
+
+
 def send_all(
     call: Caller,
     settings: MailSettings,
     person_ids: Sequence[int],
     *,
     again: bool = False,
+    although_quiet: bool = False,
     dry_run: bool = False,
     progress: Progress = lambda _done, _of: True,
     pause: Callable[[float], None] = time.sleep,
 ) -> Sent | Problem:
     """Sends to each participant in turn, no faster than the settings allow; call it again to go on where it stopped.
 
-    A dry run composes every message, opens the connection and signs in, and sends nothing.
+    Whose quiet hours are now is left for later, unless `although_quiet`. A dry run composes every message, opens the
+    connection and signs in, and sends nothing.
     """
     server = connect(settings)
     if isinstance(server, MailProblem):
         return Problem(server.sentence)
-    sending = _Sending(call, settings, server, pause, again=again, dry_run=dry_run)
+    wanted = How(again=again, although_quiet=although_quiet)
+    sending = _Sending(call, settings, server, pause, wanted, dry_run=dry_run)
     try:
         return sending.run(person_ids, progress)
     finally:
@@ -87,15 +98,15 @@ class _Sending:
         settings: MailSettings,
         server: MailServer,
         pause: Callable[[float], None],
+        how: How,
         *,
-        again: bool,
         dry_run: bool,
     ) -> None:
         self._call = call
         self._settings = settings
         self.server = server
         self._pause = pause
-        self._again = again
+        self._how = how
         self._dry_run = dry_run
         self._not_sent: list[NotSent] = []
         self._keys: list[int] = []
@@ -124,7 +135,7 @@ class _Sending:
 
     def _one(self, person_id: int) -> str:
         """Sends one message; why nothing further can be sent, or an empty text."""
-        ready = self._call(make_ready, person_id, self._settings, self._again)
+        ready = self._call(make_ready, person_id, self._settings, self._how)
         if isinstance(ready, NotSent):
             self._not_sent.append(ready)
             return ""
@@ -151,19 +162,20 @@ class _Sending:
         return f"The mail server wants no more now: {outcome.said}." if outcome.how == "stopped" else ""
 
 
-def make_ready(desk: Desk, person_id: int, settings: MailSettings, again: bool = False) -> Ready | NotSent:
+def make_ready(desk: Desk, person_id: int, settings: MailSettings, how: How | None = None) -> Ready | NotSent:
     """The message to one participant as it is true now; why there is none where they are not to be written to."""
     row = models.Participant.get_or_none(models.Participant.id == person_id)
     if row is None:
         return NotSent(person_id, "A participant", "is not in the desk any more")
     if note_of(person_id) is not None:
         return NotSent(person_id, row.name, "nobody knows whether the last message arrived; look, and say so")
-    chosen = choose(desk, Wanted(person_ids=(person_id,)), again=again)
+    how = how or How()
+    chosen = choose(desk, Wanted(person_ids=(person_id,)), again=how.again)
     if not chosen or chosen[0].left_out:
         return NotSent(person_id, row.name, chosen[0].left_out if chosen else NOTHING_TO_SAY)
     way = ways_to(desk, [person_id], EMAIL)[person_id]
-    if way.quiet_until is not None:
-        return NotSent(person_id, row.name, f"quiet there until {way.quiet_until:%Y-%m-%d %H:%M} UTC")
+    if way.quiet and not how.although_quiet:
+        return NotSent(person_id, row.name, way.quiet)
     telling = telling_for(desk, person_id, channel=EMAIL)
     key = history.new_key()
     mail = mail_message(telling.message, envelope_of(desk, settings, row.name, way.email))
@@ -182,6 +194,7 @@ def make_ready(desk: Desk, person_id: int, settings: MailSettings, again: bool =
         text=telling.message.whole,
         template=telling.message.templates,
         key=key,
+        number=telling.number,
     )
 
 

@@ -15,7 +15,7 @@ from breakdesk.rules.public_holidays import public_holidays
 from breakdesk.rules.start_line import TERM as START_LINE
 from breakdesk.rules.term_values import change_days, check_value, clashes
 from breakdesk.rules.terms import HOUSE_DEFAULTS, MAKER_DEFAULTS, Terms, terms_from
-from breakdesk.rules.wording import counted
+from breakdesk.rules.wording import counted, day_in_words, weekday_in_words
 from breakdesk.store import models
 from breakdesk.store import terms as store_terms
 from breakdesk.store.parties import read_house
@@ -41,8 +41,11 @@ class Settle:
     since_always: bool = False
 
 
-def settle(desk: Desk, request: Settle, key: int | None = None) -> Result:
-    """Settles a term; the days on which claims fall due are set anew where the term moves them."""
+def settle(desk: Desk, request: Settle, key: int | None = None, *, kind: str = "settle") -> Result:
+    """Settles a term; the days on which claims fall due are set anew where the term moves them.
+
+    `kind` is what the action is called in the history.
+    """
 
     def work(a: Act) -> str:
         maker = None if request.maker is None else maker_named(request.maker)
@@ -55,7 +58,9 @@ def settle(desk: Desk, request: Settle, key: int | None = None) -> Result:
         if request.name == START_LINE and from_day != a.day:
             raise refuse("A start line is drawn on the day itself.", "Leave the day out.")
         if from_day is not None and not FIRST_YEAR <= from_day.year <= LAST_YEAR:
-            raise refuse(f"{from_day:%Y-%m-%d} is outside the years {FIRST_YEAR} to {LAST_YEAR}.", "Name another day.")
+            raise refuse(
+                f"{day_in_words(from_day)} is outside the years {FIRST_YEAR} to {LAST_YEAR}.", "Name another day."
+            )
         changes = {request.name: value}
         if request.name == "country" and maker_id is not None:
             # A part of one country is no part of another.
@@ -73,10 +78,10 @@ def settle(desk: Desk, request: Settle, key: int | None = None) -> Result:
             _store_holidays(a, maker_id, from_day)
         moved = refresh_due_days(desk.database)
         whose = "The house" if maker is None else maker.name
-        since = "since always" if from_day is None else f"from {from_day:%Y-%m-%d} on"
+        since = "since always" if from_day is None else f"from {day_in_words(from_day)} on"
         return f"{whose}: {request.name} is {value or 'empty'} {since}.{_moved(moved)}"
 
-    return act(desk, "settle", work, key)
+    return act(desk, kind, work, key)
 
 
 def _check_together(maker_id: int | None, changes: dict[str, str], from_day: date | None) -> None:
@@ -124,10 +129,10 @@ def note_closed_day(desk: Desk, maker: str, day: date, name: str = "", key: int 
     def work(a: Act) -> str:
         row = maker_named(maker)
         if not FIRST_YEAR <= day.year <= LAST_YEAR:
-            raise refuse(f"{day:%Y-%m-%d} is outside the years {FIRST_YEAR} to {LAST_YEAR}.", "Name another day.")
+            raise refuse(f"{day_in_words(day)} is outside the years {FIRST_YEAR} to {LAST_YEAR}.", "Name another day.")
         store_terms.note_closed_day(desk.database, int(row.id), day, " ".join(name.split()))
         a.line("maker", int(row.id), "closed day noted", {"day": day.isoformat()})
-        return f"{row.name} is closed on {day:%A %Y-%m-%d}.{_moved(refresh_due_days(desk.database))}"
+        return f"{row.name} is closed on {weekday_in_words(day)}.{_moved(refresh_due_days(desk.database))}"
 
     return act(desk, "note closed day", work, key)
 
@@ -138,12 +143,13 @@ def drop_closed_day(desk: Desk, maker: str, day: date, key: int | None = None) -
     def work(a: Act) -> str:
         row = maker_named(maker)
         if day not in store_terms.closed_days(int(row.id), store_terms.NOTED):
-            raise refuse(f"{day:%Y-%m-%d} is not noted as closed for {row.name}.", "Public holidays cannot be dropped.")
+            raise refuse(
+                f"{day_in_words(day)} is not noted as closed for {row.name}.", "Public holidays cannot be dropped."
+            )
         store_terms.drop_closed_day(desk.database, int(row.id), day)
         a.line("maker", int(row.id), "closed day dropped", {"day": day.isoformat()})
-        return (
-            f"{day:%A %Y-%m-%d} is no noted closed day of {row.name} any more.{_moved(refresh_due_days(desk.database))}"
-        )
+        said = f"{weekday_in_words(day)} is no noted closed day of {row.name} any more."
+        return said + _moved(refresh_due_days(desk.database))
 
     return act(desk, "drop closed day", work, key)
 

@@ -8,6 +8,7 @@ from datetime import date, datetime
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Result, refuse
+from breakdesk.rules.wording import weekday_in_words
 from breakdesk.store import history, models
 from breakdesk.store.lists import tags_of_tellings
 
@@ -74,6 +75,6 @@ def tell_again(desk: Desk, telling_id: int, channel: str = "", key: int | None =
 
         record_telling(a, row.participant_id, sorted(claim_ids), channel or row.channel, text, row.template)
         name = models.Participant.get_by_id(row.participant_id).name
-        return f"{name} was told again what they were told on {row.day:%A %Y-%m-%d}."
+        return f"{name} was told again what they were told on {weekday_in_words(row.day)}."
 
     return act(desk, "tell", work, key)

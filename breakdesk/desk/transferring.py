@@ -11,6 +11,7 @@ from breakdesk.desk.finding import claim_named, person_named
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
+from breakdesk.rules.wording import day_in_words
 from breakdesk.store import models
 from breakdesk.store.claims import read_claims
 from breakdesk.store.parties import read_house
@@ -100,7 +101,7 @@ def settle_unanswered(desk: Desk, key: int | None = None) -> Result:
             raise refuse("No offer is past its day without an answer, or the house decides each by itself.")
         for offer in offers:
             why = "you told us before what you want" if offer.because == "wish" else "that is our rule then"
-            said = f"You did not answer by {offer.last_day:%Y-%m-%d}, so {_SAID[offer.answer]}: {why}."
+            said = f"You did not answer by {day_in_words(offer.last_day)}, so {_SAID[offer.answer]}: {why}."
             a.add_in_order(offer.claim, "offer_answered", {"answer": offer.answer, "by": offer.because, **a.text(said)})
             a.add_in_order(offer.claim, "noted", {"news": 1, **a.text(said)})
         tags = ", ".join(offer.claim.tag for offer in offers)

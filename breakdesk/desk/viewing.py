@@ -9,7 +9,7 @@ from datetime import date, datetime
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.promises import promises_due
 from breakdesk.desk.uncollected import uncollected
-from breakdesk.rules.claim import Claim, Event
+from breakdesk.rules.claim import Claim, Event, Waiting
 from breakdesk.rules.owed import Owed, owed_list
 from breakdesk.rules.parties import NO_MAKER, Parties
 from breakdesk.rules.rounds.items import Parked, Today
@@ -35,7 +35,7 @@ class TodayView:
 def today(desk: Desk) -> TodayView:
     """The five lists as of the desk's instant; facts dated later are left out."""
     now = desk.clock.as_of()
-    known = _claims_as_of(desk, now, for_today=True)
+    known = _known_for_today(desk, now)
     parties = known.parties
     day = parties.house.today(now)
     promises = promises_due(day)
@@ -43,48 +43,69 @@ def today(desk: Desk) -> TodayView:
     if missing:
         parties = replace(parties, people={**parties.people, **read_people(desk.database, missing)})
     parked = Parked(store_past.parked_as_of(desk.database, day))
-    return TodayView(today_lists(known.claims, parties, now, parked, promises), parties, known.on_hold)
+    lists = today_lists(known.claims, parties, now, parked, promises, known.waiting)
+    return TodayView(lists, parties, known.on_hold)
 
 
 @uncollected()
 def owed(desk: Desk, person_id: int | None = None) -> tuple[Owed, ...]:
     """What is owed as of the desk's instant, to everybody or to one participant."""
     now = desk.clock.as_of()
-    known = _claims_as_of(desk, now, for_today=False, person_id=person_id)
+    known = _known_open(desk, now, person_id)
     found = owed_list(known.claims, known.parties, now)
     return tuple(item for item in found if person_id is None or item.person_id == person_id)
 
 
 @dataclass(frozen=True, slots=True)
 class _Known:
-    """What is known at an instant."""
+    """What is known at an instant: claims whole, and what the lists need of those that `waiting` holds instead."""
 
     claims: list[Claim]
+    waiting: list[Waiting]
     parties: Parties
     on_hold: int
 
 
-def _claims_as_of(desk: Desk, now: datetime, *, for_today: bool, person_id: int | None = None) -> _Known:
+def _known_for_today(desk: Desk, now: datetime) -> _Known:
+    parties = read_parties(desk.database, ())
+    past = _known_in_the_past(desk, now, parties)
+    if past is not None:
+        return past
+    claims, waiting = windows.claims_for_today(desk.database, parties.house.today(now))
+    return _with_people(desk, claims, waiting, parties)
+
+
+def _known_open(desk: Desk, now: datetime, person_id: int | None) -> _Known:
+    parties = read_parties(desk.database, ())
+    past = _known_in_the_past(desk, now, parties)
+    if past is not None:
+        return past
+    if person_id is None:
+        claims = windows.open_claims(desk.database)
+    else:
+        claims = _with_news_of(desk, windows.open_claims(desk.database, [person_id]), person_id)
+    return _with_people(desk, claims, [], parties)
+
+
+def _with_people(desk: Desk, claims: list[Claim], waiting: list[Waiting], parties: Parties) -> _Known:
+    people = read_people(desk.database, people_in(claims) | people_in(waiting))
+    return _Known(claims, waiting, replace(parties, people=people), windows.count_on_hold(desk.database))
+
+
+def _known_in_the_past(desk: Desk, now: datetime, parties: Parties) -> _Known | None:
+    """All claims folded from the events up to an instant; None where nothing happened later."""
     database = desk.database
-    parties = read_parties(database, ())
     day = parties.house.today(now)
     makers_days: dict[int | None, date] = {key: maker.today(now) for key, maker in parties.makers.items()}
     makers_days[None] = NO_MAKER.today(now)
-    if store_past.has_later_facts(database, day, makers_days):
-        past = store_past.past_of(database, day, makers_days)
-        people = read_people(database, people_in(past.claims))
-        known = {key: past.person(person) for key, person in people.items()}
-        parties = replace(parties, house=parties.house.as_of(day), people=known)
-        held = sum(1 for claim in past.claims if claim.is_open and is_held(claim, parties))
-        return _Known(past.claims, parties, held)
-    if for_today:
-        claims = windows.claims_for_today(database, day)
-    elif person_id is None:
-        claims = windows.open_claims(database)
-    else:
-        claims = _with_news_of(desk, windows.open_claims(database, [person_id]), person_id)
-    parties = replace(parties, people=read_people(database, people_in(claims)))
-    return _Known(claims, parties, windows.count_on_hold(database))
+    if not store_past.has_later_facts(database, day, makers_days):
+        return None
+    past = store_past.past_of(database, day, makers_days)
+    people = read_people(database, people_in(past.claims))
+    known = {key: past.person(person) for key, person in people.items()}
+    parties = replace(parties, house=parties.house.as_of(day), people=known)
+    held = sum(1 for claim in past.claims if claim.is_open and is_held(claim, parties))
+    return _Known(past.claims, [], parties, held)
 
 
 def _with_news_of(desk: Desk, claims: list[Claim], person_id: int) -> list[Claim]:

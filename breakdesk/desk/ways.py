@@ -11,7 +11,7 @@ from breakdesk.files.messages.channels import EMAIL, SMS, channel_for
 from breakdesk.files.messages.eml import MailProblem, mail_address
 from breakdesk.rules.parties import House
 from breakdesk.rules.quiet import QUIET_TERMS, quiet_until, read_hours
-from breakdesk.rules.zones import UnknownZone, zone
+from breakdesk.rules.zones import UnknownZone, in_zone, zone
 from breakdesk.store import models
 from breakdesk.store.parties import read_house
 
@@ -25,6 +25,8 @@ class Way:
     phone: str
     quiet_until: datetime | None
     """The instant in UTC at which their quiet hours on this channel end; None where it is not quiet there."""
+    quiet: str
+    """The same in words, by the clock where they are; empty where it is not quiet there."""
     note: str
     """Why it is not the channel that they prefer, or that it cannot be used; empty where all is well."""
 
@@ -49,7 +51,8 @@ def _way(row: models.Participant, contact: models.Contact | None, house: House, 
         second = channel_for(row.fallback_channel).kind
         if second != preferred and not _missing(second, row.name, email, phone):
             chosen = second
-    return Way(chosen, email, phone, quiet_end(house, row.zone, chosen, now), note)
+    until, there = quiet_end(house, row.zone, chosen, now)
+    return Way(chosen, email, phone, until, quiet_words(now, until, there) if until else "", note)
 
 
 def _missing(channel: str, name: str, email: str, phone: str) -> str:
@@ -62,14 +65,19 @@ def _missing(channel: str, name: str, email: str, phone: str) -> str:
     return ""
 
 
-def quiet_end(house: House, own_zone: str, channel: str, now: datetime) -> datetime | None:
-    """When the house's quiet hours on a channel end where a participant is; None where it is not quiet there."""
-    term = QUIET_TERMS.get(channel)
-    if term is None:
-        return None
+def quiet_end(house: House, own_zone: str, channel: str, now: datetime) -> tuple[datetime | None, str]:
+    """When the house's quiet hours on a channel end where a participant is, and their zone; None where none are now."""
     today = house.today(now)
     try:
         there = zone(own_zone).key if own_zone else house.zone_on(today)
     except UnknownZone:
         there = house.zone_on(today)
-    return quiet_until(now, there, read_hours(house.terms.on(term, today)))
+    term = QUIET_TERMS.get(channel)
+    return (quiet_until(now, there, read_hours(house.terms.on(term, today))) if term else None), there
+
+
+def quiet_words(now: datetime, until: datetime, zone_name: str) -> str:
+    """What a person has to know of quiet hours: what the clock shows there, and until when they last by it."""
+    here, end = in_zone(now, zone_name), in_zone(until, zone_name)
+    day = "" if here.date() == end.date() else f" on {end:%A}"
+    return f"it is {here:%H:%M} where they are, quiet until {end:%H:%M}{day}"

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Final
 
 from breakdesk.files.headers import Header, Kind, columns_of, folded_heading, read_header_as
+from breakdesk.store.kept_files import write_durably
 
 LONGEST_NAME: Final = 40
 MOST_BYTES: Final = 200_000
@@ -134,8 +135,7 @@ def save_map(folder: Path, name: str, column_map: ColumnMap) -> Path:
     """Keep a match under a name, in place of one that had it. Raises ValueError with a sentence where it cannot."""
     path = map_path(folder, name)
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(as_text(column_map), encoding="utf-8")
+        write_durably(path, as_text(column_map).encode())
     except OSError as error:
         raise ValueError(f"{path.name} cannot be written ({error.strerror}). Check the folder.") from None
     return path

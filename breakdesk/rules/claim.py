@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, Final, Literal
+from typing import Any, ClassVar, Final, Literal
 
 State = Literal["pulled", "submitted", "offered", "in_hand", "shipped", "closed", "refused", "void"]
 OwnerKind = Literal["person", "several", "nobody", "house"]
@@ -20,6 +20,8 @@ STATES: Final[tuple[State, ...]] = (
     "refused",
     "void",
 )
+HOUSE_PARTY: Final = 0
+"""Stands for the house among the candidates of a shared card; no participant has this key."""
 KINDS: Final = ("redemption", "damage", "shortage")
 PLANS: Final = ("submit", "give")
 CLOSINGS: Final = (
@@ -164,3 +166,39 @@ class Claim:
     def is_open(self) -> bool:
         """Whether somebody still waits for something."""
         return self.state not in ("closed", "void")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Waiting:
+    """What the lists read of a claim that is with its maker; the fields are those of `Claim`.
+
+    Tens of thousands of claims only wait. Of each its lists say a line, so that is all that is read of it.
+    """
+
+    state: ClassVar[State] = "submitted"
+    is_open: ClassVar[bool] = True
+    id: int
+    tag: str
+    kind: str
+    owner_kind: OwnerKind
+    owner_id: int | None
+    owner_since: date | None
+    maker_id: int | None
+    account_id: int | None
+    subject: str
+    variation: str
+    numbered_to: int | None
+    serial: int | None
+    submitted_on: date | None
+    reference: str
+    last_asked_on: date | None
+    ask_held: bool
+    answer: str | None
+    answer_days: int | None
+    follow_up_on: date | None
+    on_hold: bool
+    news: tuple[News, ...] = ()
+
+
+Listed = Claim | Waiting
+"""A claim in a list: whole, or what is read of one that waits."""

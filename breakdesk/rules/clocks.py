@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from breakdesk.rules.claim import Claim, News
+from breakdesk.rules.claim import Claim, Listed, News
 from breakdesk.rules.days import add_months
 from breakdesk.rules.evidence import file_until
 from breakdesk.rules.office import add_business_days
@@ -89,7 +89,7 @@ def submit_by(claim: Claim, house: House, maker: Maker) -> datetime | None:
     return min(end for end in ends if end is not None)
 
 
-def ask_from(claim: Claim, maker: Maker, line: StartLine | None = None) -> date | None:
+def ask_from(claim: Listed, maker: Maker, line: StartLine | None = None) -> date | None:
     """The first day, in the maker's zone, on which the maker may be asked; None unless submitted.
 
     With the house's start line, the day on which the desk reminds of it: an old claim waits for its week.
@@ -100,7 +100,7 @@ def ask_from(claim: Claim, maker: Maker, line: StartLine | None = None) -> date 
     return due if line is None else line.for_ask(claim.last_asked_on or claim.submitted_on, due, claim.id)
 
 
-def _ask_due(claim: Claim, submitted_on: date, maker: Maker) -> date:
+def _ask_due(claim: Listed, submitted_on: date, maker: Maker) -> date:
     first = add_months(submitted_on, maker.terms.count_on("ask_after_months", submitted_on))
     if claim.last_asked_on is None:
         return first
@@ -110,7 +110,7 @@ def _ask_due(claim: Claim, submitted_on: date, maker: Maker) -> date:
     return max(first, claim.last_asked_on + timedelta(days=max(every, 1)))
 
 
-def no_reply_from(claim: Claim, house: House, maker: Maker) -> date | None:
+def no_reply_from(claim: Listed, house: House, maker: Maker) -> date | None:
     """The day from which an ask counts as unanswered: some business days of the maker after it."""
     if claim.state != "submitted" or claim.last_asked_on is None or claim.answer is not None:
         return None

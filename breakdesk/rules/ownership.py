@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Any, Literal
 
 from breakdesk.rules.break_facts import BreakFacts, Spot
-from breakdesk.rules.claim import OwnerKind
+from breakdesk.rules.claim import HOUSE_PARTY, OwnerKind
 from breakdesk.rules.names import surname_letters
 from breakdesk.rules.spot_holdings import holds_letter, holds_number, holds_player, holds_team, numbers_in
 
@@ -28,6 +28,22 @@ class Owner:
     kind: OwnerKind
     ids: tuple[int, ...] = ()
     house_too: bool = False
+
+    @property
+    def candidates(self) -> tuple[int, ...]:
+        """Those between whom a shared card is settled, as its claim names them: the house among them by its key."""
+        if self.kind != "several":
+            return ()
+        return (HOUSE_PARTY, *self.ids) if self.house_too else self.ids
+
+    def body(self) -> dict[str, Any]:
+        """The owner as an event of a claim says it."""
+        said: dict[str, Any] = {"owner_kind": self.kind}
+        if self.kind == "person":
+            said["owner_id"] = self.ids[0]
+        if self.candidates:
+            said["candidates"] = list(self.candidates)
+        return said
 
     @classmethod
     def person(cls, participant_id: int) -> Owner:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from functools import lru_cache
 
-from breakdesk.rules.claim import Claim
+from breakdesk.rules.claim import Listed
 from breakdesk.rules.office import Office, is_open, next_opening, parse_hour
 from breakdesk.rules.start_line import StartLine, start_line_of, without_later_lines
 from breakdesk.rules.terms import HOUSE_DEFAULTS, MAKER_DEFAULTS, Terms
@@ -152,11 +152,11 @@ class Parties:
     makers: Mapping[int, Maker]
     people: Mapping[int, Person]
 
-    def maker_of(self, claim: Claim) -> Maker:
+    def maker_of(self, claim: Listed) -> Maker:
         """The claim's maker; one with the stated defaults where none is known."""
         return self.makers.get(claim.maker_id, NO_MAKER) if claim.maker_id is not None else NO_MAKER
 
-    def owner_name(self, claim: Claim) -> str | None:
+    def owner_name(self, claim: Listed) -> str | None:
         """Who is owed: a participant's name, the house's, or None for several or nobody yet."""
         if claim.owner_kind == "house":
             return self.house.name

@@ -49,7 +49,12 @@ def holds_number(spots: Iterable[Spot], number: int) -> tuple[Spot, ...]:
 
 
 def _holding(spots: Iterable[Spot], names: set[str]) -> tuple[Spot, ...]:
-    return tuple(spot for spot in spots if any(folded(text) in names for text in spot.holds))
+    return tuple(spot for spot in spots if not names.isdisjoint(_names_in(spot.holds)))
+
+
+@lru_cache(maxsize=4096)
+def _names_in(holds: tuple[str, ...]) -> frozenset[str]:
+    return frozenset(map(folded, holds))
 
 
 @lru_cache(maxsize=4096)

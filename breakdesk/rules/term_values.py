@@ -22,6 +22,7 @@ from breakdesk.rules.terms import (
     WEEKDAYS,
     Terms,
 )
+from breakdesk.rules.wording import day_in_words
 from breakdesk.rules.zones import zone
 
 COUNTS: Final[Mapping[str, tuple[int, int]]] = {
@@ -134,7 +135,7 @@ def change_days(terms: Terms) -> list[date]:
 def clashes(terms: Terms) -> Iterator[str]:
     """A sentence for each way in which a maker's terms cannot hold together on some day."""
     for day in change_days(terms):
-        since = "" if day == date.min else f" from {day:%Y-%m-%d} on"
+        since = "" if day == date.min else f" from {day_in_words(day)} on"
         opens, closes = terms.on("opens", day), terms.on("closes", day)
         try:
             check_hours(parse_hour(opens), parse_hour(closes))

@@ -25,3 +25,8 @@ def age_words(age: Age) -> str:
 def day_in_words(day: date) -> str:
     """A day inside a sentence, such as "31 March 2027"."""
     return f"{day.day} {day:%B} {day.year}"
+
+
+def weekday_in_words(day: date) -> str:
+    """A day still to be lived through, with its weekday, such as "Wednesday 31 March 2027"."""
+    return f"{day:%A} {day_in_words(day)}"

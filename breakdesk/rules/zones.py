@@ -10,6 +10,8 @@ from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
+from breakdesk.rules.wording import day_in_words
+
 _SECOND = timedelta(seconds=1)
 _MINUTE = timedelta(minutes=1)
 _DAY = timedelta(days=1)
@@ -52,7 +54,7 @@ def _zones_alike(name: str) -> tuple[str, ...]:
 
 
 def _written(moment: datetime) -> str:
-    return moment.strftime("%H:%M on ") + moment.date().isoformat()
+    return f"{moment:%H:%M} on {day_in_words(moment.date())}"
 
 
 @lru_cache(maxsize=1024)

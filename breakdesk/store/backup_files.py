@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import json
 import os
-import secrets
 import time
 from collections.abc import Iterable
 from contextlib import suppress
@@ -17,7 +16,7 @@ from pathlib import Path
 
 from breakdesk.store import kept_files
 from breakdesk.store.engine import run
-from breakdesk.store.kept_files import PHOTOS, UNFINISHED, KeptFile, WrongFile, files_folder
+from breakdesk.store.kept_files import PHOTOS, KeptFile, WrongFile, files_folder
 from breakdesk.store.models.base import StrictSqlite
 
 LIST_SUFFIX = ".json"
@@ -187,20 +186,8 @@ def _is_there(store: Path, file: KeptFile, thorough: bool) -> bool:
 
 
 def _write_list(backup: Path, files: Iterable[KeptFile]) -> None:
-    path = list_path(backup)
-    unproved = path.with_name(f"{path.name}.{secrets.token_hex(4)}{UNFINISHED}")
-    kept_files.private_folder(path.parent)
     said = {"format": FORMAT, "version": FORMAT_VERSION, "files": kept_files.listed(files)}
-    try:
-        handle = os.open(unproved, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-        with os.fdopen(handle, "w", encoding="ascii", newline="\n") as to:
-            json.dump(said, to, ensure_ascii=True, indent=1)
-            to.flush()
-            os.fsync(to.fileno())
-        unproved.replace(path)
-    finally:
-        with suppress(OSError):
-            unproved.unlink()
+    kept_files.write_durably(list_path(backup), json.dumps(said, ensure_ascii=True, indent=1).encode())
 
 
 def _known_in(folder: Path) -> tuple[dict[str, KeptFile], bool]:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import fields, make_dataclass
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from functools import lru_cache
 from typing import Any
@@ -12,22 +11,21 @@ from peewee import Expression
 
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim as Facts
-from breakdesk.rules.claim import News
+from breakdesk.rules.claim import News, Waiting
 from breakdesk.rules.clocks import microseconds_of
 from breakdesk.rules.parties import Parties
 from breakdesk.rules.rounds.decide import decide_from
 from breakdesk.rules.tags import normalise_tag
 from breakdesk.store.engine import run
 from breakdesk.store.models import Claim, ClaimNews, StrictSqlite
+from breakdesk.store.shapes import Shape
 
-COLUMNS: tuple[str, ...] = tuple(field.name for field in fields(Facts) if field.name != "news")
+_WHOLE, _WAITING = Shape(Facts), Shape(Waiting)
+COLUMNS = _WHOLE.columns
 DUE_COLUMNS = ("submit_by", "ask_from", "decide_from")
-_DAYS = frozenset(name for name in COLUMNS if name.endswith(("_on", "_since")) or name in ("pull_day", "reply_by"))
-_FLAGS = frozenset({"seen_on_camera", "ask_held", "on_hold"})
 _NEWS_COLUMNS = ("claim_id", "participant_id", "word", "since", "urgent", "urgent_days", "routine_days")
 KEYS_AT_ONCE = 500
 ROWS_AT_ONCE = 2000
-DAYS_KEPT = 20_000
 
 _day = lru_cache(maxsize=8192)(date.fromisoformat)
 
@@ -100,10 +98,20 @@ def read_claims(database: StrictSqlite, where: str = "", values: Sequence[Any] =
     """
     condition = f"WHERE {where}" if where else ""
     news = _news_by_claim(database, condition, values)
-    columns = ", ".join(f'claim."{name}"' for name in COLUMNS)
-    rows = run(database, f"SELECT {columns} FROM claim {condition} ORDER BY claim.id", tuple(values))
+    rows = run(database, f"SELECT {_WHOLE.selected} FROM claim {condition} ORDER BY claim.id", tuple(values))
     while chunk := rows.fetchmany(ROWS_AT_ONCE):
-        yield from _facts(chunk, news)
+        yield from _WHOLE.made(chunk, news)
+
+
+def read_waiting(database: StrictSqlite, where: str, values: Sequence[Any] = ()) -> list[Waiting]:
+    """What the lists need of the claims that are with their makers, in any order; `where` as for `read_claims`."""
+    condition = f"WHERE claim.state = 'submitted' AND ({where})"
+    news = _news_by_claim(database, condition, values)
+    rows = run(database, f"SELECT {_WAITING.selected} FROM claim {condition}", tuple(values))
+    found: list[Waiting] = []
+    while chunk := rows.fetchmany(ROWS_AT_ONCE):
+        found += _WAITING.made(chunk, news)
+    return found
 
 
 def _news_by_claim(database: StrictSqlite, condition: str, values: Sequence[Any]) -> dict[int, tuple[News, ...]]:
@@ -126,52 +134,6 @@ def _news_by_claim(database: StrictSqlite, condition: str, values: Sequence[Any]
         )
         news[claim_id] = (*news.get(claim_id, ()), item)
     return news
-
-
-class _Days(dict[str | None, date | None]):
-    """Days by the text in which they are stored; the few thousand that occur are read once each."""
-
-    def __missing__(self, text: str) -> date:
-        if len(self) > DAYS_KEPT:
-            self.clear()
-            self[None] = None
-        day = self[text] = date.fromisoformat(text)
-        return day
-
-
-def _candidates(text: str) -> tuple[int, ...]:
-    return tuple(map(int, text.split(";"))) if text else ()
-
-
-def _told(text: str) -> tuple[date, ...]:
-    return tuple(map(date.fromisoformat, text.split(";"))) if text else ()
-
-
-_days = _Days({None: None})
-_CONVERSIONS: tuple[tuple[int, Callable[[Any], Any]], ...] = (
-    *((COLUMNS.index(name), _days.__getitem__) for name in COLUMNS if name in _DAYS),
-    *((COLUMNS.index(name), bool) for name in COLUMNS if name in _FLAGS),
-    (COLUMNS.index("candidates"), _candidates),
-    (COLUMNS.index("phase_told"), _told),
-)
-# A frozen class sets each field by a call, which takes longer than reading the row. Its open twin has the same slots,
-# so that a filled twin can be made the real thing.
-_Open: Any = make_dataclass("_Open", [*COLUMNS, "news"], slots=True)
-
-
-def _facts(rows: Sequence[Sequence[Any]], news: Mapping[int, tuple[News, ...]]) -> list[Facts]:
-    """The claims of some rows, converted column by column."""
-    columns: list[Any] = list(zip(*rows, strict=True))
-    keys = columns[0]
-    for position, convert in _CONVERSIONS:
-        column = columns[position]
-        # Most claims lack most days; a whole column of nothing needs no converting.
-        if column[0] is not None or column.count(None) < len(column):
-            columns[position] = map(convert, column)
-    found = list(map(_Open, *columns, (news.get(key, ()) for key in keys)))
-    for claim in found:
-        claim.__class__ = Facts
-    return found
 
 
 def claims_with_keys(database: StrictSqlite, claim_ids: Iterable[int]) -> list[Facts]:

@@ -13,7 +13,7 @@ from typing import Any, cast
 from breakdesk.rules.claim import Event
 from breakdesk.rules.clocks import instant_of, microseconds_of
 from breakdesk.store.engine import insert_rows, run
-from breakdesk.store.models import Action, FreeText, HistoryHead, HistoryLine, StrictSqlite
+from breakdesk.store.models import Action, FreeText, HistoryHead, HistoryLine, StrictSqlite, database_proxy
 
 FIRST_HASH = "0" * 64
 SALT_BYTES = 16
@@ -78,29 +78,30 @@ def append(database: StrictSqlite, stamp: Stamp, lines: Sequence[Line]) -> int:
         for position, line in enumerate(lines)
     )
     insert_rows(database, HistoryLine, columns, rows)
-    HistoryHead.insert(id=1, number=0, hash=FIRST_HASH).on_conflict_ignore().execute()
-    HistoryHead.update(number=HistoryHead.number + 1).where(HistoryHead.id == 1).execute()
-    head = HistoryHead.get_by_id(1)
-    link = action_hash(head.number, head.hash, stamp, (line_digest(line) for line in lines))
-    Action.insert(
-        key=stamp.key,
-        number=head.number,
-        kind=stamp.kind,
-        who=stamp.who,
-        machine=stamp.machine,
-        day=stamp.day,
-        recorded_at=stamp.recorded_at,
-        lines=len(lines),
-        previous=head.hash,
-        hash=link,
-    ).execute()
-    HistoryHead.update(hash=link).where(HistoryHead.id == 1).execute()
-    return int(head.number)
+    number, previous = _next_link(database)
+    link = action_hash(number, previous, stamp, (line_digest(line) for line in lines))
+    names = ("key", "number", "kind", "who", "machine", "day", "recorded_at", "lines", "previous", "hash")
+    recorded_at = microseconds_of(stamp.recorded_at)
+    said = (stamp.key, number, stamp.kind, stamp.who, stamp.machine, stamp.day.isoformat(), recorded_at)
+    insert_rows(database, Action, names, [(*said, len(lines), previous, link)])
+    run(database, "UPDATE history_head SET hash = ? WHERE id = 1", (link,))
+    return number
+
+
+def _next_link(database: StrictSqlite) -> tuple[int, str]:
+    """Takes the head of the chain: the next number, and the hash that it follows."""
+    take = "UPDATE history_head SET number = number + 1 WHERE id = 1 RETURNING number, hash"
+    taken = run(database, take).fetchall()
+    if not taken:
+        HistoryHead.insert(id=1, number=0, hash=FIRST_HASH).on_conflict_ignore().execute()
+        taken = run(database, take).fetchall()
+    return cast("tuple[int, str]", taken[0])
 
 
 def is_done(key: int) -> bool:
     """Whether an action with this key is in the history already."""
-    return bool(Action.select().where(Action.key == key).exists())
+    database = cast("StrictSqlite", database_proxy)
+    return run(database, "SELECT 1 FROM action WHERE key = ?", (key,)).fetchone() is not None
 
 
 def new_key() -> int:

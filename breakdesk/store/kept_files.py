@@ -128,6 +128,26 @@ def copy_proved(source: Path, target: Path, digest: str) -> None:
             unproved.unlink()
 
 
+def write_durably(path: Path, content: bytes) -> None:
+    """Writes a file for its owner only, in place of an earlier one: after a loss of power it is the one or the other.
+
+    Raises OSError.
+    """
+    unproved = path.with_name(f".{path.name}.{secrets.token_hex(4)}{UNFINISHED}")
+    try:
+        private_folder(path.parent)
+        handle = os.open(unproved, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o600)
+        with os.fdopen(handle, "wb") as to:
+            to.write(content)
+            to.flush()
+            os.fsync(to.fileno())
+        unproved.replace(path)
+        to_disk(path.parent)
+    finally:
+        with suppress(OSError):
+            unproved.unlink()
+
+
 def listed(files: Iterable[KeptFile]) -> list[dict[str, Any]]:
     """Files as they stand in a list."""
     return [{"name": file.name, "bytes": file.size, "sha256": file.digest, "modified": file.modified} for file in files]

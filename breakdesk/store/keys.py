@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import base64
 import json
-import os
 import secrets
 from dataclasses import dataclass
 from importlib import import_module
@@ -17,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from breakdesk.rules import recovery
+from breakdesk.store.kept_files import write_durably
 from breakdesk.store.models import ClaimCode, DeskFact, StrictSqlite
 from breakdesk.store.sealing import ALGORITHM, KEY_BYTES, NoKey, key_path, opened_with, sealed_with
 
@@ -153,15 +153,7 @@ def read_key_file(path: Path) -> bytes:
 
 def _new_key_file(path: Path) -> bytes:
     key = secrets.token_bytes(KEY_BYTES)
-    unfinished = path.with_name(f"{path.name}.{secrets.token_hex(4)}.part")
-    try:
-        with os.fdopen(os.open(unfinished, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w", encoding="ascii") as file:
-            json.dump({"algorithm": ALGORITHM, "key": _to_text(key)}, file)
-            file.flush()
-            os.fsync(file.fileno())
-        unfinished.replace(path)
-    finally:
-        unfinished.unlink(missing_ok=True)
+    write_durably(path, json.dumps({"algorithm": ALGORITHM, "key": _to_text(key)}).encode("ascii"))
     return key
 
 
@@ -195,7 +187,7 @@ def _stretched(passphrase: str, derivation: dict[str, Any]) -> bytes:
 
     from cryptography.hazmat.primitives.kdf.argon2 import Argon2id
 
-    typed = unicodedata.normalize("NFKC", passphrase).encode()
+    typed = unicodedata.normalize("NFKC", passphrase).strip().encode()
     salt, passes = _from_text(derivation["salt"]), derivation["passes"]
     lanes, memory = derivation["lanes"], derivation["memory"]
     return Argon2id(salt=salt, length=KEY_BYTES, iterations=passes, lanes=lanes, memory_cost=memory).derive(typed)

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from breakdesk.rules.claim import Claim as Facts
+from breakdesk.rules.claim import Listed
 from breakdesk.rules.parties import Parties
 from breakdesk.rules.rounds.tell import telling_days
 from breakdesk.store import models, words
@@ -33,13 +34,16 @@ class Stale(Exception):  # noqa: N818 - named for what happened
     """A row was changed by somebody else between reading and writing."""
 
 
-def people_in(claims: Iterable[Facts]) -> set[int]:
+def people_in(claims: Iterable[Listed]) -> set[int]:
     """Everybody whose next telling may depend on these claims."""
-    people: set[int] = set()
+    people: set[int | None] = {None}
     for claim in claims:
-        people |= {news.person_id for news in claim.news}
-        people |= {key for key in (claim.owner_id, claim.first_owner_id) if key is not None}
-    return people
+        people.add(claim.owner_id)
+        if isinstance(claim, Facts):
+            people.add(claim.first_owner_id)
+        for news in claim.news:
+            people.add(news.person_id)
+    return {key for key in people if key is not None}
 
 
 def claim_words(claim: Facts) -> set[str]:

@@ -61,6 +61,18 @@ class Sealer:
         """Takes a data key that somebody unlocked by hand."""
         self._key = data_key
 
+    def forget(self) -> None:
+        """Lets go of the data key until it is needed again. Python cannot promise to wipe it from memory."""
+        self._key = None
+
+    def is_unlocked(self) -> bool:
+        """Whether the data key is here, or can be had without asking anybody."""
+        try:
+            self.data_key()
+        except NoKey:
+            return False
+        return True
+
     def data_key(self) -> bytes:
         """The desk's data key, for those who wrap it anew. Raises NoKey."""
         if self._key is None:

@@ -6,26 +6,37 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 
 from breakdesk.rules.claim import Claim as Facts
-from breakdesk.store.claims import read_claims
+from breakdesk.rules.claim import Waiting
+from breakdesk.store.claims import read_claims, read_waiting
 from breakdesk.store.engine import run
 from breakdesk.store.models import StrictSqlite
 
-_TODAY = """
+_TO_BE_TOLD = "SELECT id FROM participant WHERE tell_due_on <= ?"
+_WITH_NEWS = f"SELECT claim_id FROM claim_news WHERE participant_id IN ({_TO_BE_TOLD})"
+_KINDS = "claim.owner_kind IN ('person', 'several', 'house', 'nobody')"
+"""Every kind of owner: named so that the engine goes along the index of decisions."""
+_WHOLE = f"""
 claim.state IN ('pulled', 'in_hand')
-OR (claim.state = 'submitted' AND claim.ask_from <= ?)
-OR (claim.state IN ('submitted', 'offered', 'shipped', 'refused')
-    AND claim.owner_kind IN ('person', 'several', 'house', 'nobody') AND claim.decide_from <= ?)
-OR (claim.state NOT IN ('closed', 'void')
-    AND claim.owner_id IN (SELECT id FROM participant WHERE tell_due_on <= ?))
-OR claim.id IN (SELECT claim_id FROM claim_news
-                 WHERE participant_id IN (SELECT id FROM participant WHERE tell_due_on <= ?))
+OR (claim.state IN ('offered', 'shipped', 'refused') AND {_KINDS} AND claim.decide_from <= ?)
+OR (claim.state IN ('offered', 'shipped', 'refused') AND claim.owner_id IN ({_TO_BE_TOLD}))
+OR (claim.state <> 'submitted' AND claim.id IN ({_WITH_NEWS}))
+"""
+_WAITING = f"""
+claim.ask_from <= ?
+OR ({_KINDS} AND claim.decide_from <= ?)
+OR claim.owner_id IN ({_TO_BE_TOLD})
+OR claim.id IN ({_WITH_NEWS})
 """
 
 
-def claims_for_today(database: StrictSqlite, day: date) -> list[Facts]:
-    """Every claim that any of the five lists could hold on a day of the house: some more, never fewer."""
+def claims_for_today(database: StrictSqlite, day: date) -> tuple[list[Facts], list[Waiting]]:
+    """Every claim that any of the five lists could hold on a day of the house: some more, never fewer.
+
+    Those that are with their makers stand apart: they are many, and the lists need little of each.
+    """
     last = (day + timedelta(days=1)).isoformat()
-    return list(read_claims(database, _TODAY, (last, last, last, last)))
+    whole = list(read_claims(database, _WHOLE, (last, last, last)))
+    return whole, read_waiting(database, _WAITING, (last, last, last, last))
 
 
 def open_claims(database: StrictSqlite, person_ids: Sequence[int] | None = None) -> list[Facts]:

@@ -16,7 +16,10 @@ from textual.screen import Screen
 
 from breakdesk.desk import backups
 from breakdesk.desk.clock import Clock
+from breakdesk.desk.clock_check import clock_warning
 from breakdesk.desk.desk import Desk
+from breakdesk.desk.failures import own_log_folder
+from breakdesk.desk.log import Entry, begin_log, log
 from breakdesk.desk.privacy import notes_on_privacy
 from breakdesk.desk.summary import Summary, summary
 from breakdesk.desk.thread import DeskThread
@@ -28,6 +31,7 @@ from breakdesk.store.trouble import trouble_of
 from breakdesk.tui.base import DeskApp
 from breakdesk.tui.dialogs import ShowText
 from breakdesk.tui.machine import read_machine
+from breakdesk.tui.wording import without_home
 
 Given = ParamSpec("Given")
 Answer = TypeVar("Answer")
@@ -37,7 +41,9 @@ SECONDS_BETWEEN_TURNS = 0.0005
 """How long the desk's thread may compute before a key that was pressed has its turn; Python's own measure is ten times
 as long as drawing an echo takes."""
 WARNING_SECONDS = 60.0
-"""How long a warning about the desk file itself stands on the screen."""
+"""How long a warning about the desk file itself, or about the clock, stands on the screen."""
+CLOCK_SECONDS = 60.0
+"""How often the machine's clock is looked at, whether it went backwards."""
 
 
 def _place(module: str, name: str) -> Callable[[], Screen[Any]]:
@@ -64,7 +70,11 @@ class Breakdesk(DeskApp):
         "outlook": _place("outlook", "OutlookScreen"),
         "settings": _place("settings", "SettingsScreen"),
     }
-    PAGES = {"templates": _place("templates", "TemplatesScreen"), "bulk": _place("bulk", "BulkScreen")}
+    PAGES = {
+        "templates": _place("templates", "TemplatesScreen"),
+        "bulk": _place("bulk", "BulkScreen"),
+        "safety": _place("safety", "SafetyScreen"),
+    }
 
     def __init__(
         self,
@@ -85,11 +95,24 @@ class Breakdesk(DeskApp):
         self._opens_with_load = opens_with_load
         self._notes = tuple(notes)
         self._first_count = first_count
+        self._clock_seen: datetime | None = None
+        self.clock_words = ""
         super().__init__(desk_name=house.name, now=self._local_now, **options)
 
     def on_mount(self) -> None:
         """Once the first place is open, open what stands before it."""
         self.call_later(self._open_first)
+        self.set_interval(CLOCK_SECONDS, self.look_at_clock)
+
+    async def look_at_clock(self) -> str:
+        """What is wrong with the machine's clock, empty where it goes forward; said on every screen once it begins."""
+        before, now = self.clock_words, self.desk.clock.now()
+        self.clock_words = await self.call(clock_warning, self._clock_seen)
+        if not self.clock_words:
+            self._clock_seen = now
+        elif not before:
+            self.notify(self.clock_words, severity="warning", timeout=WARNING_SECONDS, markup=False)
+        return self.clock_words
 
     def _open_first(self) -> None:
         if self._opens_with_load:
@@ -125,11 +148,11 @@ class Breakdesk(DeskApp):
         if trouble is None or isinstance(error, OSError):
             super().show_failure(error)
         elif self.is_running and not isinstance(self.screen, ShowText):
-            self.push_screen(ShowText("The desk file", f"{trouble.what} {trouble.remedy}"))
+            self.push_screen(ShowText("The desk file", without_home(f"{trouble.what} {trouble.remedy}")))
 
     def tell_from_elsewhere(self, sentence: str) -> None:
         """Says a sentence that another thread came to, on the screen, or on the error stream once that is gone."""
-        sentence = harmless(sentence)
+        sentence = without_home(harmless(sentence))
         if self.is_running:
             self.call_from_thread(self.notify, sentence, severity="error", timeout=WARNING_SECONDS, markup=False)
         else:
@@ -147,8 +170,6 @@ def run_screen(path: Path, clock: Clock | None = None, *, create: bool = False) 
 
     Raises store.opening.CannotOpen with a sentence.
     """
-    from platformdirs import user_log_path
-
     from breakdesk.tui.starting import opened
     from breakdesk.tui.unlocking import unlock_before_the_screen
 
@@ -169,12 +190,15 @@ def run_screen(path: Path, clock: Clock | None = None, *, create: bool = False) 
             house,
             opens_with_load=loads,
             first_count=first_count,
-            notes=(*machine.problems, *notes_on_privacy(desk.path)),
-            report_folder=user_log_path("breakdesk", appauthor=False),
+            notes=(*machine.problems, *map(without_home, notes_on_privacy(desk.path))),
+            report_folder=own_log_folder(),
             on_air=not settings.never_streams,
             theme=settings.theme,
             rebound=settings.keys,
         )
+        begin_log(own_log_folder())
+        log(Entry.OPENED)
+        held.callback(log, Entry.LEFT)
         with backups.session(desk.path, desk.clock, app.tell_from_elsewhere):
             # What is loaded by now stays until the end: no later search for unreachable objects has to walk it.
             gc.freeze()

@@ -16,8 +16,8 @@ from textual.screen import Screen
 from textual.worker import WorkerFailed
 
 from breakdesk.tui import everywhere
+from breakdesk.tui.app_dialogs import FailureDialog, GoOffAir
 from breakdesk.tui.commands import EVERYWHERE, REGISTRY, Command
-from breakdesk.tui.dialogs import Confirm, Dialog, Paragraph
 from breakdesk.tui.failures import Steady, failing_line, write_report
 from breakdesk.tui.harmless_lines import HARMLESS_LINES
 from breakdesk.tui.help import HelpScreen
@@ -98,19 +98,6 @@ class DeskScreen(Steady, Screen[Any]):
             line.show(keys_in_sight(commands, rebound, typing=typing), keys=rebound)
         for status in self.query(StatusLine):
             status.show_undo_key(undo_key(commands, rebound, typing=typing))
-
-
-class GoOffAir(Confirm):
-    """Asks before anything hidden is shown."""
-
-    def __init__(self) -> None:
-        super().__init__(
-            "Go off air?",
-            "Codes, references, addresses and full names will stand on this screen. "
-            "Only do this when no stream, recording or shared screen can see it. F9 hides them again at once.",
-            yes="Go off air: nothing can see this screen",
-            no="Stay on air",
-        )
 
 
 class DeskApp(Steady, App[None], inherit_bindings=False):
@@ -303,18 +290,3 @@ class DeskApp(Steady, App[None], inherit_bindings=False):
             return
         self._failing_lines.add(place)
         self.handle_failure(error)
-
-
-class FailureDialog(Dialog[None]):
-    """Says that the program failed, without a word of its insides."""
-
-    def __init__(self, where: str) -> None:
-        super().__init__("Something went wrong here")
-        self._where = where
-
-    def compose_body(self) -> ComposeResult:
-        """Give the sentence."""
-        yield Paragraph(
-            "Nothing was saved by this step; what was saved before is safe. You can close this and go on. If it "
-            f"happens again, leave Breakdesk and start it anew. {self._where}".rstrip()
-        )

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from datetime import date, timedelta
 
 from breakdesk.files.dates import parse_day
+from breakdesk.rules.wording import day_in_words
 
 HINT = "A number of days from today, a weekday, or a date such as 2026-12-04."
 MOST_DAYS = 3650
@@ -36,6 +37,6 @@ def day_check(today: date, *, optional: bool = False) -> Callable[[str], str | N
             day = read_day(text, today)
         except ValueError as error:
             return str(error)
-        return None if day >= today else f"{day.isoformat()} is past."
+        return None if day >= today else f"{day_in_words(day)} is past."
 
     return check

@@ -212,23 +212,26 @@ class AskText(Dialog[str | None]):
         *parts: str | Secret,
         value: str = "",
         secret: bool = False,
+        dots: bool = False,
         check: Callable[[str], str | None] | None = None,
     ) -> None:
         """Make the dialog.
 
-        `secret` shows dots on air; `check` returns a sentence about what is wrong with a text, or None.
+        `secret` shows dots on air, `dots` always; `check` returns a sentence about what is wrong with a text, or None.
         """
         super().__init__(title)
         self._parts = parts
         self._value = value
         self._secret = secret
+        self._dots = dots
         self._check = check
 
     def compose_body(self) -> ComposeResult:
         """Give the explanation, the line and the place for what is wrong."""
         if self._parts:
             yield Paragraph(*self._parts)
-        yield (SecretInput if self._secret else Input)(self._value, select_on_focus=False)
+        kind = SecretInput if self._secret else Input
+        yield kind(self._value, select_on_focus=False, password=self._dots)
         yield Paragraph("", style="$accent", id="dialog-problem")
 
     def on_mount(self) -> None:

@@ -90,6 +90,15 @@ COMMANDS = REGISTRY.add(
         footer=False,
     ),
     Command(
+        id="everywhere.safety",
+        keys=(),
+        label="Safety",
+        tooltip="See your backups, make one, restore one, and set what opens the codes.",
+        context=EVERYWHERE,
+        action="open('safety')",
+        footer=False,
+    ),
+    Command(
         id="everywhere.on-air",
         keys=("f9",),
         label="On/off air",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from pathlib import Path
 from typing import Final
 
 from breakdesk.desk.describing import what_of
@@ -12,6 +13,7 @@ from breakdesk.desk.start_line import EXEMPT, Foreseen
 from breakdesk.desk.summary import RoundSummary, Summary
 from breakdesk.files.headers import LOADING_ORDER, Kind
 from breakdesk.files.problems import Problem
+from breakdesk.files.typed_paths import typed_paths
 from breakdesk.rules.start_line import MOST_WEEKS
 from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui import masking
@@ -178,6 +180,23 @@ def file_words(names: Iterable[str]) -> str:
     shown = ", ".join(listed[:FILES_NAMED])
     more = len(listed) - FILES_NAMED
     return f"{shown} and {more} more" if more > 0 else shown
+
+
+def typed_words(text: str) -> str:
+    """What a line of paths says that is being typed, without the folders."""
+    try:
+        paths = typed_paths(text)
+    except ValueError as error:
+        return str(error)
+    names = (f"{path.name} ({_what_stands_at(path)})" for path in paths)
+    return f"Dots on air, because folders may name people. Typed so far: {file_words(names)}."
+
+
+def _what_stands_at(path: Path) -> str:
+    try:
+        return "a folder" if path.is_dir() else "found" if path.exists() else "not found"
+    except (OSError, ValueError):
+        return "not found"
 
 
 def warning_count(count: int) -> str:

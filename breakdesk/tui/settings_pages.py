@@ -9,11 +9,13 @@ from pathlib import Path
 from typing import Final
 
 from breakdesk.desk.desk import Desk
+from breakdesk.desk.house_wording import wordings
 from breakdesk.desk.maker_list import ListedMaker, makers_listed
 from breakdesk.desk.makers import MarkedMaker, marked_makers
 from breakdesk.desk.problems import Problem
 from breakdesk.desk.terms import TermsView, TermView, terms_of
 from breakdesk.rules.parties import House
+from breakdesk.rules.wording import counted
 from breakdesk.tui import masking
 from breakdesk.tui.machine import MachineFile
 from breakdesk.tui.masking import Secret
@@ -53,6 +55,8 @@ class Settings:
     house: TermsView
     makers: tuple[tuple[ListedMaker, TermsView], ...]
     marked: Mapping[str, MarkedMaker]
+    own_texts: int
+    """How many messages have a text of the house's own."""
 
 
 def read_settings(desk: Desk) -> Settings:
@@ -64,7 +68,8 @@ def read_settings(desk: Desk) -> Settings:
             views.append((listed, view))
     house = terms_of(desk)
     assert isinstance(house, TermsView), "the house is always there"
-    return Settings(house, tuple(views), {marked.name: marked for marked in marked_makers(desk)})
+    own_texts = sum(item.own for item in wordings(desk))
+    return Settings(house, tuple(views), {marked.name: marked for marked in marked_makers(desk)}, own_texts)
 
 
 def pages_of(settings: Settings) -> list[Page]:
@@ -77,7 +82,16 @@ def items_of(page: Page, settings: Settings, house: House, machine: MachineFile,
     """The rows of a page."""
     if page.kind == "house":
         name = Item(kind="name", label="Name", now=house.name, about="What people see, in messages too.")
-        return [name, *_term_items(settings.house, today)]
+        wording = Item(
+            kind="wording",
+            label="Wording of messages",
+            now=counted(settings.own_texts, "text of yours", "texts of yours") if settings.own_texts else "as it comes",
+            usual="as it comes",
+            about="What messages say, text by text. Enter opens them beside how they read to a real participant.",
+        )
+        terms = list(_term_items(settings.house, today))
+        place = next((place for place, item in enumerate(terms, 1) if item.term and item.term.name == "tone"), 0)
+        return [name, *terms[:place], wording, *terms[place:]]
     if page.kind == "maker":
         listed, view = next(pair for pair in settings.makers if pair[0].name == page.maker)
         standing = _standing(settings.marked.get(listed.name), today)

@@ -41,9 +41,14 @@ def short_state(state: str, closed_how: str = "") -> str:
     return SHORT_STATES.get(state) or closed_how.replace("_", " ") or "closed"
 
 
+def handle_words(handle: str) -> str:
+    """A handle with the sign by which people know it for one; empty for none."""
+    return f"@{handle.lstrip('@')}" if handle else ""
+
+
 def person_words(name: str, handle: str, on_air_name: str) -> Secret:
     """A participant for the screen: by name off air, by on-air name or handle on air."""
-    return masking.full_name(name, on_air_name or (f"@{handle.lstrip('@')}" if handle else ""))
+    return masking.full_name(name, on_air_name or handle_words(handle))
 
 
 def owner_words(kind: str, name: str, handle: str, on_air_name: str, house: str) -> str | Secret:
@@ -59,3 +64,11 @@ def path_words(path: Path) -> str:
         return str(Path("~") / path.relative_to(Path.home()))
     except (ValueError, RuntimeError):
         return str(path)
+
+
+def without_home(sentence: str) -> str:
+    """A sentence with ~ for the home folder, as `path_words` writes a path."""
+    try:
+        return sentence.replace(str(Path.home()), "~")
+    except RuntimeError:
+        return sentence

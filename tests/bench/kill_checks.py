@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import random
 import shutil
+import sys
 import tempfile
 from collections import Counter
 from collections.abc import Iterator
@@ -35,7 +36,11 @@ class Tally:
 
 
 def cut_log_faults(path: Path, chance: random.Random, tally: Tally) -> Iterator[str]:
-    """What is wrong with a copy of the desk whose write-ahead log was cut off somewhere."""
+    """What is wrong with a copy of the desk whose write-ahead log was cut off somewhere.
+
+    What was copied from the log into the desk file already was on the disk before that began, so that no loss of power
+    can take it: the log is cut off after it.
+    """
     log = path.with_name(path.name + "-wal")
     if not log.exists() or not log.stat().st_size:
         return
@@ -47,11 +52,23 @@ def cut_log_faults(path: Path, chance: random.Random, tally: Tally) -> Iterator[
         if (files_folder(path) / PHOTOS).is_dir():
             (files_folder(copy) / PHOTOS).symlink_to(files_folder(path) / PHOTOS)
         content = log.read_bytes()
-        copy.with_name(log.name).write_bytes(content[: chance.randrange(len(content))])
+        copied = min(copied_bytes(path), len(content))
+        copy.with_name(log.name).write_bytes(content[: chance.randint(copied, len(content))])
         tally.cut_logs += 1
         desk = open_desk(copy)
         yield from (f"log cut off: {fault}" for fault in verify(desk))
         desk.close()
+
+
+def copied_bytes(path: Path) -> int:
+    """How much of a write-ahead log the engine began to copy into the desk file (SQLite, "WAL-mode File Format")."""
+    index, log = path.with_name(path.name + "-shm"), path.with_name(path.name + "-wal")
+    content = index.read_bytes() if index.exists() else b""
+    if len(content) < 136:
+        return 0
+    page = int.from_bytes(log.read_bytes()[8:12], "big")
+    frames = int.from_bytes(content[128:132], sys.byteorder)
+    return 32 + frames * (24 + page) if frames else 0
 
 
 def faults_after(path: Path, begun: list[Work], done: list[Work], tally: Tally) -> Iterator[str]:

@@ -1,6 +1,7 @@
-"""Real work through the command line, until somebody kills it: `python tests/bench/kill_work.py DESK FIRST SEED`.
+"""Real work through the command line, until somebody kills it.
 
-Says on standard output what it is about to do and, once the command ended with 0, that it was done.
+`python tests/bench/kill_work.py DESK FIRST SEED [COUNT]` says on standard output what it is about to do and, once the
+command ended with 0, that it was done.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ import json
 import random
 import sys
 import tempfile
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -31,6 +33,12 @@ class Work:
     def line(self, word: str) -> str:
         """What is said of it."""
         return json.dumps([word, self.kind, self.mark, self.tag])
+
+    @staticmethod
+    def of(lines: Iterable[str], wanted: str) -> list[Work]:
+        """What was said with a word."""
+        said = [json.loads(line) for line in lines if line.strip()]
+        return [Work(kind, mark, tag, ()) for word, kind, mark, tag in said if word == wanted]
 
 
 def name_for(number: int) -> str:
@@ -68,13 +76,14 @@ def picture(number: int) -> Path:
 
 
 def main() -> None:
-    """Works without end."""
+    """Works without end, or as often as was asked for."""
     from breakdesk.cli.running import run
 
     tags, pulled = json.loads(sys.stdin.readline())
     number, chance = int(sys.argv[2]), random.Random(int(sys.argv[3]))
     told = sys.stdout
-    while True:
+    last = number + int(sys.argv[4]) if len(sys.argv) > 4 else None
+    while number != last:
         work = work_number(number, tags, pulled, chance)
         print(work.line("will"), file=told, flush=True)
         sys.stdin, sys.stdout = io.StringIO(work.typed), io.StringIO()

@@ -50,6 +50,8 @@ def main() -> int:
         for number in range(given.kills):
             chance = random.Random(f"{given.seed} {number}")
             _kill_once(path, number, chance, tally)
+            if number % 50 == 49:
+                print(f"{number + 1} kills, {tally.acknowledged} acknowledged actions so far", flush=True)
             if tally.faults:
                 break
         backups = sum(not any(faults_of(backup.path)) for backup in backups_of(path))
@@ -87,7 +89,7 @@ def _make(path: Path) -> None:
 def _kill_once(path: Path, number: int, chance: random.Random, tally: Tally) -> None:
     kinds = [kind for kind, share in SHARES.items() for _ in range(share)]
     kind = kinds[(number * 7) % len(kinds)]
-    tags, pulled = _tags(path)
+    tags, pulled = tags_of(path)
     first = number * NUMBERS_A_KILL
     do = {"one command": _one_command, "many commands": _many_commands, "screen": _screen}[kind]
     begun, done = do(path, tags, pulled, first, chance)
@@ -129,7 +131,7 @@ def _many_commands(
     )
     if process.stdin is None or process.stdout is None or process.stderr is None:
         raise RuntimeError("the pipes are missing")
-    process.stdin.write(json.dumps([tags, pulled]) + "\n")
+    process.stdin.write(started_words(tags, pulled))
     process.stdin.flush()
     lines = [process.stdout.readline(), process.stdout.readline()]
     time.sleep(chance.uniform(0.0, 0.25))
@@ -137,14 +139,8 @@ def _many_commands(
     rest, errors = process.communicate()
     if "did not end with 0" in errors:
         raise SystemExit(errors)
-    said = [
-        json.loads(line)
-        for line in "".join([*lines, rest]).splitlines(keepends=True)
-        if line.endswith("\n") and line.strip()
-    ]
-    begun = [Work(kind, mark, tag, ()) for word, kind, mark, tag in said if word == "will"]
-    done = [Work(kind, mark, tag, ()) for word, kind, mark, tag in said if word == "done"]
-    return begun, done
+    said = [line for line in "".join([*lines, rest]).splitlines(keepends=True) if line.endswith("\n")]
+    return Work.of(said, "will"), Work.of(said, "done")
 
 
 def _screen(
@@ -191,7 +187,7 @@ def _finds(person: Person, tag: str) -> bool:
         ("", "F1 Help", "\0"),
         ("\x1b[20~", "Go off air?", "\0"),
         ("\x1b[B\r", "OFF AIR", "Go off air?"),
-        ("\x1b[15~", "Nothing found yet", "claims to submit"),
+        ("\x1b[15~", "Type a beginning", "claims to submit"),
         (tag, f"▸ {tag}", "\0"),
         ("\r", "n Note", "\0"),
     ):
@@ -202,7 +198,13 @@ def _finds(person: Person, tag: str) -> bool:
     return True
 
 
-def _tags(path: Path) -> tuple[list[str], list[str]]:
+def started_words(tags: list[str], pulled: list[str]) -> str:
+    """What a worker is told first."""
+    return json.dumps([tags, pulled]) + "\n"
+
+
+def tags_of(path: Path) -> tuple[list[str], list[str]]:
+    """The tags of the claims, and of those that can be submitted."""
     desk = open_desk(path)
     every = [row[0] for row in run(desk.database, "SELECT tag FROM claim WHERE state <> 'void' ORDER BY id")]
     pulled = [

@@ -65,20 +65,50 @@ def test_mail_without_settings_is_a_sentence(
     desk: Shell, shell: Shell, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("BREAKDESK_MAIL", str(tmp_path / "none.toml"))
-    ran = shell("send", "--mail", *ON)
+    assert shell("send", "--mail", *ON).code == 2
+    ran = shell("send", "--mail")
     assert (ran.code, ran.err.count("\n")) == (1, 1)
     assert "no mail settings" in ran.err
     assert desk("send", "--in-doubt").out == "No message is in doubt.\n"
     assert shell("send", ALGY, "--not-arrived").code == 1
 
 
+def test_messages_as_of_a_day_before_what_is_known_are_refused(desk: Shell, shell: Shell, tmp_path: Path) -> None:
+    early = ("--on", "2026-05-08")
+    for command in (("send",), ("send", "--out", tmp_path / "m"), ("tell", ALGY), ("tell", "--all", "--out", tmp_path)):
+        ran = shell(*command, *early)
+        assert (ran.code, "after the day that --on names" in ran.err) == (1, True), command
+    assert not (tmp_path / "m").exists()
+
+
+def test_quiet_hours_and_who_opted_out_are_said_beside_the_message(desk: Shell, shell: Shell, tmp_path: Path) -> None:
+    desk("settle", "house", "quiet_email", "00:01-23:59", *ON)
+    said = desk("tell", ALGY, *ON).err
+    assert "where they are, quiet until 23:59. It is held until then, unless you write on purpose." in said
+    desk("people", "opt-out", ALGY, *ON)
+    ran = desk("tell", ALGY, *ON)
+    assert (ran.out, "opted out of messages: none is written." in ran.err) == ("", True)
+    assert ALGY in desk("tell", "--all", "--out", tmp_path / "out", *ON).err
+    assert not any(ALGY in path.read_text(encoding="utf-8") for path in (tmp_path / "out").glob("*.txt"))
+    assert desk("tell", ALGY, "--told", *ON).out.startswith(f"{ALGY} is told about")
+    assert "settled without a message" in desk("people", "told", ALGY, *ON).out
+
+
+def test_files_that_did_not_go_out_after_all_are_taken_back(desk: Shell, tmp_path: Path) -> None:
+    due = desk("tell", *ON).out
+    desk("tell", "--all", "--out", tmp_path / "out", "--told", *ON)
+    assert "to be told again." in desk("send", "--told", tmp_path / "out", "--undo", *ON).out
+    assert desk("tell", *ON).out == due
+    assert "All agree" in desk("verify").out
+
+
 def test_participants(desk: Shell, shell: Shell, tmp_path: Path) -> None:
-    assert "email" in desk("people", "show", "algytm", *ON).out
+    assert "written to by        e-mail" in desk("people", "show", "algytm", *ON).out
     desk("people", "set", "algytm", "--channel", "sms", "--fallback", "email", *ON)
     desk("people", "wish", "algytm", "take", *ON)
     desk("people", "opt-out", "algytm", *ON)
     shown = desk("people", "show", "algytm", *ON).out
-    assert ("sms" in shown, "take" in shown, "opted out" in shown) == (True, True, True)
+    assert ("short message" in shown, "take" in shown, "opted out" in shown) == (True, True, True)
     desk("people", "opt-out", "algytm", "--back", *ON)
     assert "went over" in desk("people", "merge", "gusdela", "algytm", *ON).out
     assert "gusdela" in desk("people", "show", "gusdela", *ON).out

@@ -66,7 +66,7 @@ def test_night_by_command_line(night: Shell, shell: Shell) -> None:
     early = shell("ask", "--tag", first, "--sent", "--on", "2026-10-15T12:00")
     assert (early.code, early.err) == (
         1,
-        f"{first} may be asked about from 2026-10-16. Looking at the maker's page is free.\n",
+        f"{first} may be asked about from 16 October 2026. Looking at the maker's page is free.\n",
     )
     assert "QW-9" in night("ask", MAKER, "--on", "2026-10-19T12:00").out
     assert night("claim", first, "--json").json["last_asked_on"] is None, "printing a message is no ask"

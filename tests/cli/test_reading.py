@@ -89,10 +89,10 @@ def test_lists_of_the_rounds(full: Shell) -> None:
 def test_messages_are_written_and_only_then_told(full: Shell, tmp_path: Path) -> None:
     due = full("today", "--json", *ON).json["tell"]
     full("tell", "--all", "--out", tmp_path / "letters", *ON)
-    letters = sorted((tmp_path / "letters").iterdir())
+    letters = sorted((tmp_path / "letters").glob("*.txt"))
     assert len(letters) == len(due)
     assert len(full("today", "--json", *ON).json["tell"]) == len(due)
-    full("tell", "--all", "--out", tmp_path / "letters", "--told", *ON)
+    full("tell", "--all", "--out", tmp_path / "more", "--told", *ON)
     assert full("today", "--json", *ON).json["tell"] == []
 
 

@@ -15,20 +15,38 @@ from breakdesk.desk import following, viewing
 from breakdesk.desk.clock import Clock
 from breakdesk.desk.counting import figures, figures_of
 from breakdesk.desk.desk import Desk, open_desk
+from breakdesk.desk.promises import promises_due
 from breakdesk.desk.sample import add_stories, fill
 from breakdesk.rules.claim import Claim, News
+from breakdesk.rules.rounds.items import Parked, Today
+from breakdesk.rules.rounds.today import today_lists
 from breakdesk.store import models, projecting
+from breakdesk.store.claims import read_claims
 from breakdesk.store.parties import read_parties
+from breakdesk.store.past import parked_as_of
+from tests.desk.briefs import parted
 
 DAYS = tuple(date(2026, 3, 2) - timedelta(days=days) for days in range(0, 200, 3))
 ROUNDS = ("submit", "ask", "tell", "ship", "decide")
 
 
 def agree(desk: Desk) -> None:
-    """The counted figures are those of the lists, one by one."""
-    counted, listed = figures(desk), figures_of(viewing.today(desk))
+    """The counted figures are those of the lists, one by one; the lists are those of all claims, read whole."""
+    view = viewing.today(desk)
+    counted, listed = figures(desk), figures_of(view)
+    if desk.clock.as_of() == desk.clock.now():
+        assert view.today == by_the_rules_alone(desk)
     for part in fields(counted):
         assert getattr(counted, part.name) == getattr(listed, part.name), part.name
+
+
+def by_the_rules_alone(desk: Desk) -> Today:
+    """The five lists of the present from every claim there is, no column of due days looked at."""
+    parties, now = read_parties(desk.database), desk.clock.now()
+    day = parties.house.today(now)
+    whole, waiting = parted(read_claims(desk.database))
+    parked = Parked(parked_as_of(desk.database, day))
+    return today_lists(whole, parties, now, parked, promises_due(day), waiting)
 
 
 def test_the_sample_is_counted_as_it_is_listed(tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ from breakdesk.desk.codes import enter_code, read_code, show_code
 from breakdesk.desk.desk import open_desk
 from breakdesk.desk.problems import Done, Problem
 from breakdesk.store import keys
+from breakdesk.store.backups import Taken
 from breakdesk.store.models import HistoryLine
 from breakdesk.store.sealing import key_path
 
@@ -51,7 +52,8 @@ def test_a_recovery_key_opens_the_desk_and_its_backups(world: World) -> None:
     world.done(result)
     backup = backups.back_up(world.desk.path, world.desk.clock)
     new = world.desk.path.with_name("new.db")
-    assert isinstance(backups.restore(backup, new, world.desk.path), backups.Restored)
+    assert isinstance(backup, Taken)
+    assert isinstance(backups.restore(backup.path, new, world.desk.path), backups.Restored)
     key = world.claim(tag).id
     world.desk.close()
     world.desk = open_desk(new, world.desk.clock)

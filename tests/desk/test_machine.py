@@ -37,6 +37,7 @@ from breakdesk.store import models
 from breakdesk.store.claims import read_claims
 from breakdesk.store.parties import read_parties
 from breakdesk.store.past import parked_as_of, past_of
+from tests.desk.briefs import parted
 
 PULLS = st.tuples(
     st.sampled_from(["Ada", "Ada", "Bo", "Cy", "house", "nobody", "Ada+Bo"]),
@@ -245,7 +246,8 @@ def machine(new_world: Callable[[], Any]) -> type[RuleBasedStateMachine]:
             shown = viewing.today(self.desk)
             replayed, parties, day = self.replayed()
             parked = Parked(parked_as_of(self.desk.database, day))
-            assert shown.today == today_lists(replayed, parties, now, parked)
+            whole, waiting = parted(replayed)
+            assert shown.today == today_lists(whole, parties, now, parked, waiting=waiting)
             assert viewing.owed(self.desk) == owed_list(replayed, parties, now)
 
         def replayed(self) -> tuple[list[Any], Parties, date]:

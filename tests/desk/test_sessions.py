@@ -23,7 +23,7 @@ from breakdesk.desk.clock import Clock
 from breakdesk.desk.desk import open_desk
 from breakdesk.desk.loading import load_files
 from breakdesk.store import keys
-from breakdesk.store.backups import backups_of, faults_of
+from breakdesk.store.backups import Taken, backups_of, faults_of
 
 SAMPLE = Path(__file__).resolve().parents[2] / "sample_breaks"
 PAGE = 4096
@@ -74,13 +74,14 @@ def test_a_session_leaves_proved_backups_at_its_start_and_its_end(path: Path, si
 
 def test_a_damaged_desk_is_named_on_the_screen_with_the_way_back(path: Path, sit_down: Any) -> None:
     good = back_up(path, Clock())
+    assert isinstance(good, Taken)
     content = bytearray(path.read_bytes())
     content[-3 * PAGE : -3 * PAGE + 200] = b"\xff" * 200
     path.write_bytes(bytes(content))
     person = sit_down()
     assert person.sees("is damaged"), person.shown
     assert person.sees("breakdesk restore"), person.shown
-    assert backups_of(path)[0].path == good
+    assert backups_of(path)[0].path == good.path
 
 
 def test_a_passphrase_is_asked_for_before_the_screen_and_not_shown(path: Path, sit_down: Any) -> None:

@@ -59,7 +59,7 @@ class TestAsking:
         world.done(asking.ask(world.desk, [tag, tag.lower()]))
         assert models.AskClaim.select().count() == 1
         assert world.claim(tag).last_asked_on == DAY
-        assert "may be asked about from 2026-03-03" in world.refused(lambda: asking.ask(world.desk, [tag])).what
+        assert "may be asked about from 3 March 2026" in world.refused(lambda: asking.ask(world.desk, [tag])).what
         world.later(hours=5)
         assert world.today().ask == ()
         world.later(1, hours=-5)
@@ -183,7 +183,7 @@ class TestArrival:
         tag = submitted(world)
         world.done(following.follow_up(world.desk, tag, DAY + timedelta(days=20), "call"))
         done = world.done(arriving.in_hand(world.desk, arriving.InHand(tag=tag, as_promised=False)))
-        assert "promised for 2026-03-22" in done.warnings[0]
+        assert "promised for 22 March 2026" in done.warnings[0]
         assert world.why(tag) == ["follow_up"]
 
     def test_serials_that_do_not_fit_are_questioned(self, world: Any) -> None:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from breakdesk.rules.break_facts import BreakFacts, BreakFormat, Spot
+from breakdesk.rules.claim import HOUSE_PARTY, Event
 from breakdesk.rules.names import folded, name_parts, surname_letters
 from breakdesk.rules.ownership import NO_TEAM, Owner, Pull, owner_of
+from breakdesk.rules.story import fold
 
 ANA, BEN, CAL = 11, 12, 13
 
@@ -295,3 +297,25 @@ def test_folding_and_surnames_take_any_text(text: str) -> None:
 )
 def test_spellings_that_are_one_name(one: str, other: str) -> None:
     assert folded(one) == other
+
+
+@settings(max_examples=200, deadline=None)
+@given(
+    spots=st.lists(st.lists(st.integers(1, 4), max_size=3, unique=True), min_size=1, max_size=5),
+    printed=st.lists(st.integers(0, 6), min_size=1, max_size=4, unique=True),
+)
+def test_everybody_with_a_spot_for_a_shared_card_stays_in_its_claim_the_house_too(
+    spots: list[list[int]], printed: list[int]
+) -> None:
+    facts = a_break("team", *((f"Team {place}", tuple(owners)) for place, owners in enumerate(spots)))
+    owner = owner_of(Pull(teams=tuple(f"Team {number}" for number in printed)), facts).owner
+    pulled = {"tag": "AA-1", "subject": "Kai Marlowe", "pull_day": "2026-06-15", **owner.body()}
+    claim = fold(1, [Event("pulled", date(2026, 6, 15), pulled)])
+    parties = {key for number in printed for key in (spots[number] if number < len(spots) else []) or [HOUSE_PARTY]}
+    assert claim is not None
+    if len(parties) > 1:
+        assert claim.owner_kind == "several"
+        assert set(claim.candidates) == parties
+    else:
+        assert {claim.owner_id or HOUSE_PARTY} == parties
+        assert claim.candidates == ()

@@ -109,7 +109,7 @@ def test_a_refused_time_names_both_neighbours() -> None:
     assert refusal.value.before.isoformat() == "2026-03-08T01:59:00-06:00"
     assert refusal.value.after.isoformat() == "2026-03-08T03:00:00-05:00"
     sentence = str(refusal.value)
-    for part in ("02:30 on 2026-03-08", "America/Chicago", "01:59 on 2026-03-08", "03:00 on 2026-03-08"):
+    for part in ("02:30 on 8 March 2026", "America/Chicago", "01:59 on 8 March 2026", "03:00 on 8 March 2026"):
         assert part in sentence
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import importlib.util
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -11,7 +11,16 @@ from typing import Any
 import pytest
 from textual.app import App
 
+from .waiting import wait_by_the_loop
+
 APPS = Path(__file__).parent / "apps"
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _no_waiting_for_the_machine() -> Iterator[None]:
+    with pytest.MonkeyPatch.context() as patch:
+        wait_by_the_loop(patch)
+        yield
 
 
 @pytest.fixture

@@ -10,7 +10,7 @@ import pytest
 from textual.command import CommandPalette
 
 from breakdesk.tui import masking
-from breakdesk.tui.base import GoOffAir
+from breakdesk.tui.app_dialogs import GoOffAir
 from breakdesk.tui.help import HelpScreen
 
 Load = Callable[[str], ModuleType]

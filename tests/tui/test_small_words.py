@@ -40,7 +40,7 @@ class TestDays:
 
     def test_a_past_day_is_wrong_and_today_is_not(self):
         check = day_check(MONDAY)
-        assert check("2026-03-01") == "2026-03-01 is past."
+        assert check("2026-03-01") == "1 March 2026 is past."
         assert check("2026-03-02") is None
         assert day_check(MONDAY, optional=True)("") is None
 

@@ -10,7 +10,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.files.headers import Kind, columns_of
 from breakdesk.files.writing import Cell, SheetToWrite
 from breakdesk.rules import clocks
-from breakdesk.rules.claim import Claim
+from breakdesk.rules.claim import HOUSE_PARTY, Claim
 from breakdesk.rules.money import Money, format_money
 from breakdesk.rules.parties import House
 from breakdesk.rules.story import active
@@ -106,7 +106,7 @@ def _participant(claim: Claim, names: Names, owner_before: int | None) -> str:
     if claim.settled_on is not None and owner_before is not None:
         return names.people[owner_before]
     if claim.owner_kind == "several":
-        return ";".join(names.people[key] for key in claim.candidates)
+        return ";".join(names.people[key] if key != HOUSE_PARTY else names.house.name for key in claim.candidates)
     if claim.owner_kind == "house":
         return names.house.name if claim.break_id is not None else ""
     return "" if claim.owner_id is None else names.people[claim.owner_id]

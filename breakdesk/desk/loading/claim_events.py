@@ -43,7 +43,6 @@ def pulled_body(
         "kind": row.kind,
         "plan": row.plan,
         "subject": row.subject,
-        "owner_kind": owner.kind,
         "pull_day": pull_day.isoformat(),
     }
     known = {
@@ -57,11 +56,9 @@ def pulled_body(
         "product_id": product_id,
         "maker_id": maker_id,
         "account_id": account_id,
-        "owner_id": owner.ids[0] if owner.kind == "person" else None,
-        "candidates": list(owner.ids) if owner.kind == "several" else None,
         "seen_on_camera": row.seen_on_camera or None,
     }
-    body |= {name: value for name, value in known.items() if value is not None and value != ""}
+    body |= owner.body() | {name: value for name, value in known.items() if value is not None and value != ""}
     if row.value is not None:
         body["value"], body["currency"] = row.value.minor, row.value.currency
     if row.pulled_at.instant is not None:

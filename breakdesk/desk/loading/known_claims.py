@@ -219,12 +219,7 @@ class Additions:
             ).owner
         if owner.kind == "nobody":
             return None
-        body: dict[str, Any] = {"owner_kind": owner.kind}
-        if owner.kind == "person":
-            body["owner_id"] = owner.ids[0]
-        elif owner.kind == "several":
-            body["candidates"] = list(owner.ids)
-        return Event("owner", row.in_hand_on or facts.last_event_on, body)
+        return Event("owner", row.in_hand_on or facts.last_event_on, owner.body())
 
 
 _COLUMN_OF = {

@@ -20,29 +20,21 @@ _MOST_EQUALS = 12
 
 def checked(draft: Draft, setting: Setting) -> Reading:
     """The draft with its owner and with every doubt that a person should see before saving."""
-    reading = _with_owner(draft, setting)
-    doubts = [
-        *reading.doubts,
-        *_figures(reading),
-        *_day(reading.expires_on, setting.today),
-        *_product(reading, setting),
-        *_again(reading, setting),
-    ]
-    return replace(reading, doubts=tuple(dict.fromkeys(doubts)))
-
-
-def _with_owner(draft: Draft, setting: Setting) -> Reading:
     reading, lexicon = draft.reading, setting.lexicon
     ownership = owner_of(reading.pull(), lexicon.facts, lexicon.shared)
     certainty = _owner_certainty(draft, setting, ownership.owner)
     if ownership.doubts and ownership.owner.kind != "nobody":
         certainty = "unsure"
-    return replace(
-        reading,
-        owner=Field(ownership.owner, certainty, "rule"),
-        why=ownership.why,
-        doubts=(*reading.doubts, *ownership.doubts),
-    )
+    doubts = [
+        *reading.doubts,
+        *ownership.doubts,
+        *_figures(reading),
+        *_day(reading.expires_on, setting.today),
+        *_product(reading, setting),
+        *_again(reading, setting),
+    ]
+    owner = Field(ownership.owner, certainty, "rule")
+    return replace(reading, owner=owner, why=ownership.why, doubts=tuple(dict.fromkeys(doubts)))
 
 
 def _owner_certainty(draft: Draft, setting: Setting, owner: Owner) -> Certainty:

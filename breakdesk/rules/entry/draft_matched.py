@@ -44,14 +44,8 @@ class _Case:
 def draft_of_match(match: Match, leftovers: Leftovers, setting: Setting) -> Draft:
     """The reading in which the line means this candidate and its other words what they were sorted into."""
     case = _Case(match, leftovers, setting, rivals_of(match, setting.found.matches), [])
-    reading = common_fields(setting, leftovers, case.doubts)
-    reading = replace(reading, subjects=_subjects(case), teams=_teams(case))
-    reading = _with_card(reading, case)
-    if leftovers.left:
-        left = text_of(leftovers.left, setting.said)
-        case.doubt("left over", f"“{left}” fits nothing known and goes into the note.")
-        reading = replace(reading, note=Field(" ".join(filter(None, (left, reading.note.value))), "unsure"))
-    return Draft(replace(reading, doubts=tuple(case.doubts)), (match.candidate, *case.rivals.equals))
+    reading = _with_card(common_fields(setting, leftovers, case.doubts), case, _subjects(case), _teams(case))
+    return Draft(reading, (match.candidate, *case.rivals.equals))
 
 
 def _subjects(case: _Case) -> Field[tuple[str, ...]]:
@@ -107,27 +101,43 @@ def _team_was_said(case: _Case) -> bool:
     return any(fit is not None and fit.role is Role.TEAM for fit in case.match.fits)
 
 
-def _with_card(reading: Reading, case: _Case) -> Reading:
+def _with_card(
+    reading: Reading, case: _Case, subjects: Field[tuple[str, ...]], teams: Field[tuple[str, ...]]
+) -> Reading:
     """The card with what the checklist knows of it, and with what the line says differently."""
     same, card = case.rivals.of_the_same_players(), case.card
     card_id: Field[int | None] = Field(card.id if card else None, "sure", case.origin)
     if card and any(other.card != card for other in same.equals):
         case.doubt("which card", f"{1 + len(same.equals)} cards of this player fit; the first is shown.")
         card_id = replace(card_id, certainty="unsure")
-    variation, run = _variation(case, same), _print_run(case, same)
+    variation, run, features = _variation(case, same), _print_run(case, same), _features(case, same)
     if card and case.leftovers.variation:
         card_id = Field(None, "unsure", case.origin)
     elif card and run.value != card.numbered_to:
         card_id = replace(card_id, certainty="unsure")
+    note = _note(case, reading.note)
+    # One copy of the reading, not one for every part: this runs several times for each letter that is typed.
     return replace(
         reading,
+        subjects=subjects,
+        teams=teams,
         card_id=card_id,
         variation=variation,
         numbered_to=run,
-        features=_features(case, same),
+        features=features,
         product_id=product_field(case.match.candidate, case.setting, same.equals),
         serial=Field(1, origin="rule") if case.setting.said.serial is None and run.value == 1 else reading.serial,
+        note=note,
+        doubts=tuple(case.doubts),
     )
+
+
+def _note(case: _Case, said: Field[str]) -> Field[str]:
+    if not case.leftovers.left:
+        return said
+    left = text_of(case.leftovers.left, case.setting.said)
+    case.doubt("left over", f"“{left}” fits nothing known and goes into the note.")
+    return Field(" ".join(filter(None, (left, said.value))), "unsure")
 
 
 def _variation(case: _Case, same: Rivals) -> Field[str]:

@@ -7,14 +7,14 @@ from datetime import date, datetime
 from operator import attrgetter
 
 from breakdesk.rules import clocks
-from breakdesk.rules.claim import Claim
+from breakdesk.rules.claim import Listed
 from breakdesk.rules.days import Age, age, band
 from breakdesk.rules.names import name_order
 from breakdesk.rules.parties import NO_MAKER, Maker, Parties
 from breakdesk.rules.rounds.items import MakerToAsk, Parked, ToAsk
 
 
-def to_ask(claims: Iterable[Claim], parties: Parties, now: datetime, parked: Parked) -> tuple[MakerToAsk, ...]:
+def to_ask(claims: Iterable[Listed], parties: Parties, now: datetime, parked: Parked) -> tuple[MakerToAsk, ...]:
     """Makers with at least one claim that they may be asked about, open or not."""
     house_today = parties.house.today(now)
     line = parties.house.start_line

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 
 from breakdesk.rules import clocks
-from breakdesk.rules.claim import Claim
+from breakdesk.rules.claim import Claim, Listed
 from breakdesk.rules.names import name_order
 from breakdesk.rules.parties import House, Maker, Parties
 from breakdesk.rules.rounds.items import Parked, Promise, ToDecide
@@ -14,7 +14,7 @@ from breakdesk.rules.rounds.submit import waits_for_choice
 
 
 def to_decide(
-    claims: Iterable[Claim], parties: Parties, now: datetime, parked: Parked, promises: Iterable[Promise] = ()
+    claims: Iterable[Listed], parties: Parties, now: datetime, parked: Parked, promises: Iterable[Promise] = ()
 ) -> tuple[ToDecide, ...]:
     """What waits for the house itself, each with the day on which it began to wait."""
     today = parties.house.today(now)
@@ -37,10 +37,10 @@ def to_decide(
     return tuple(items)
 
 
-def reasons_to_decide(claim: Claim, parties: Parties, maker_today: date, today: date) -> Iterable[tuple[str, date]]:
+def reasons_to_decide(claim: Listed, parties: Parties, maker_today: date, today: date) -> Iterable[tuple[str, date]]:
     """Why a claim waits for the house on a day, and since when; with the last of all days, why it ever will."""
     maker = parties.maker_of(claim)
-    if claim.state != "submitted":
+    if isinstance(claim, Claim) and claim.state != "submitted":
         yield from _reasons_of_state(claim, maker, parties, today)
     if claim.owner_kind == "several" and claim.owner_since is not None:
         yield "owner", claim.owner_since
@@ -54,7 +54,7 @@ def reasons_to_decide(claim: Claim, parties: Parties, maker_today: date, today: 
         yield "follow_up", min(days)
 
 
-def _simply_waits(claim: Claim) -> bool:
+def _simply_waits(claim: Listed) -> bool:
     """Whether a claim is with its maker and nothing else is open about it, as most are: there is nothing to decide."""
     if claim.state != "submitted" or claim.follow_up_on is not None or claim.owner_kind == "several":
         return False

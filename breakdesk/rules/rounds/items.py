@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import Generic, TypeVar
 
-from breakdesk.rules.claim import Claim
+from breakdesk.rules.claim import Claim, Listed
 from breakdesk.rules.days import Age
 from breakdesk.rules.parties import Maker, Person
+
+Said = TypeVar("Said", bound=Listed, covariant=True)
+"""A claim as much as its reader needs of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +35,7 @@ class ToSubmit:
 
 @dataclass(frozen=True, slots=True)
 class ToAsk:
-    claim: Claim
+    claim: Listed
     ask_from: date
     age: Age
     band: str
@@ -46,8 +50,8 @@ class MakerToAsk:
 
 
 @dataclass(frozen=True, slots=True)
-class ToTell:
-    claim: Claim
+class ToTell(Generic[Said]):
+    claim: Said
     news: str
     since: date
 
@@ -56,7 +60,7 @@ class ToTell:
 class PersonToTell:
     person: Person
     due_on: date
-    items: tuple[ToTell, ...]
+    items: tuple[ToTell[Listed], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +74,7 @@ class PersonToShip:
 class ToDecide:
     """What waits for the house: about a claim, or a promise made to a participant (then without a claim)."""
 
-    claim: Claim | None
+    claim: Listed | None
     participant: str | None
     why: str
     since: date

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime
 
-from breakdesk.rules.claim import Claim
+from breakdesk.rules.claim import Claim, Listed, Waiting
 from breakdesk.rules.parties import Parties
 from breakdesk.rules.rounds.ask import to_ask
 from breakdesk.rules.rounds.decide import to_decide
@@ -25,22 +25,28 @@ def today_lists(
     now: datetime,
     parked: Parked | None = None,
     promises: Iterable[Promise] = (),
+    waiting: Iterable[Waiting] = (),
 ) -> Today:
-    """The five lists at `now`. What is parked or on hold is in none of them."""
+    """The five lists at `now`. What is parked or on hold is in none of them.
+
+    Claims that are with their makers may be given whole or, in `waiting`, by what the lists need of them.
+    """
     parked = parked or Parked()
     claims = list(claims)
+    everything: list[Listed] = [*claims, *waiting]
     free = [claim for claim in claims if not is_held(claim, parties)]
+    listed = [claim for claim in everything if not is_held(claim, parties)]
     return Today(
         as_of=now,
         submit=to_submit(free, parties, now, parked),
-        ask=to_ask(free, parties, now, parked),
-        tell=to_tell(claims, parties, now, parked),
+        ask=to_ask(listed, parties, now, parked),
+        tell=to_tell(everything, parties, now, parked),
         ship=to_ship(free, parties, now, parked),
-        decide=to_decide(free, parties, now, parked, promises),
+        decide=to_decide(listed, parties, now, parked, promises),
     )
 
 
-def is_held(claim: Claim, parties: Parties) -> bool:
+def is_held(claim: Listed, parties: Parties) -> bool:
     """Whether a claim is on hold, itself or with its owner."""
     if claim.on_hold:
         return True

@@ -105,9 +105,13 @@ class ActingScreen(DeskScreen):
             return None
         undoable = undoable and result.number is not None
         if undoable:
-            self._acted.append((result, veiled(result.said, secrets)))
+            self.keep_done(result, secrets)
         self.say(veiled(" ".join((result.said, *result.warnings)), secrets), undoable=undoable)
         return result
+
+    def keep_done(self, done: Done, secrets: Iterable[Secret]) -> None:
+        """Keep something that was done, to be undone here by name."""
+        self._acted.append((done, veiled(done.said, secrets)))
 
     async def changed(self, work: Awaitable[Result]) -> None:
         """Carry out what changes the item but does not finish it, and show it anew."""

@@ -11,10 +11,10 @@ from breakdesk.desk.asking import ask, drop_held, send_held
 from breakdesk.desk.maker_page import HeldMessage, held_messages
 from breakdesk.desk.summary import moment_words
 from breakdesk.desk.viewing import today
-from breakdesk.rules.claim import Claim
+from breakdesk.rules.claim import Listed
 from breakdesk.rules.rounds.items import MakerToAsk
 from breakdesk.rules.tags import shown as tag_words
-from breakdesk.rules.wording import counted
+from breakdesk.rules.wording import age_words, counted
 from breakdesk.tui import masking
 from breakdesk.tui.clipboard import MESSAGE_ON_AIR, copy_text
 from breakdesk.tui.commands import Command
@@ -53,7 +53,7 @@ class _Shown:
     text: str
     subject: str
     contact: str
-    claims: tuple[Claim, ...]
+    claims: tuple[Listed, ...]
     left_over: int
 
 
@@ -134,7 +134,7 @@ class AskRound(RoundScreen):
             Field("Office", self._office(line), ""),
             Field("Write to", masking.email(draft.contact)),
             Field("About", counted(len(draft.claims), "claim"), more),
-            Field("Longest", f"{tag_words(oldest.claim.tag)}, waiting {oldest.age.days} days ({oldest.band})"),
+            Field("Longest", f"{tag_words(oldest.claim.tag)}, waiting {age_words(oldest.age)}"),
         ]
         copied = self._copied == f"maker {line.maker.id}"
         after = "records the ask" if line.open_now else "holds it until the office opens"

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import asyncio
 import threading
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any, Final, cast
 
-from breakdesk.desk.bulk_files import Form, ToWrite, mark_list_told, write_bulk
+from breakdesk.desk.bulk_files import Form, ToWrite, write_bulk
+from breakdesk.desk.bulk_told import Marked, mark_list_told, take_list_back
 from breakdesk.desk.problems import Problem
 from breakdesk.desk.sending import Sent, send_all
 from breakdesk.files.mail_settings import MailSettings, mail_settings_path, read_mail_settings
 from breakdesk.files.messages.eml import MailProblem
+from breakdesk.files.typed_paths import typed_path
 from breakdesk.rules.wording import counted
 from breakdesk.tui import masking
 from breakdesk.tui.commands import REGISTRY, Command
@@ -27,12 +30,13 @@ def _command(name: str, key: str, label: str, tooltip: str, *, footer: bool = Tr
 
 
 COMMANDS = REGISTRY.add(
-    _command("narrow", "f", "Narrow", "Choose by news, channel or silence, or only those who are due."),
+    _command("narrow", "f", "Narrow", "Choose by news, maker, break, channel or silence; one narrows the other down."),
     _command("take", "x", "In or out", "Take the one under the cursor out, or in again."),
     _command("all", "a", "All or none", "Take everybody in, or nobody.", footer=False),
     _command("files", "w", "Write files", "Write a message for each into files; nobody is marked as told."),
     _command("send", "s", "Send e-mail", "Send by your own mail server; each message that it takes is marked as told."),
     _command("told", "t", "Files went out", "Mark as told, word for word, what files say that were written before."),
+    _command("undo", "u", "Undo", "Take all messages of such files back at once: they did not go out.", footer=False),
     _command("stop", "c", "Stop", "Stop between two messages; what is done stays done."),
 )
 
@@ -52,9 +56,10 @@ class BulkScreen(ChosenRecipients):
     CONTEXT = "bulk"
     BINDINGS = bindings(COMMANDS)
 
-    def __init__(self) -> None:
-        """Make the screen; everybody is chosen."""
-        super().__init__()
+    def __init__(self, *, due: bool = False) -> None:
+        """Make the screen; everybody is chosen, or everybody whose telling is due."""
+        super().__init__(due=due)
+        self._written: Path | None = None
         self._stop: threading.Event | None = None
         self._done = (0, 0)
 
@@ -73,7 +78,7 @@ class BulkScreen(ChosenRecipients):
         busy = self._stop is not None
         if action == "stop":
             return busy
-        if action in ("narrow", "take", "all", "files", "send", "told"):
+        if action in ("narrow", "take", "all", "files", "send", "told", "undo"):
             return not busy
         return super().check_action(action, parameters)
 
@@ -90,11 +95,13 @@ class BulkScreen(ChosenRecipients):
         form = await self.pick("Write what?", FORMS)
         if form is None:
             return
-        place = await self.ask(
-            AskText("Where?", "A new file." if form == "csv" else "A new folder.", secret=False, check=needed)
-        )
+        start = self.desk.desk.path.with_name(f"messages {self.desk.now():%Y-%m-%d %H%M}")
+        start = start.with_suffix(".csv") if form == "csv" else start
+        about = "A new file." if form == "csv" else "A new folder; one file a message."
+        place = await self.ask(AskText("Where?", about, value=str(start), secret=True, check=needed))
         if place is None:
             return
+        out = typed_path(place)
         sender = MailProblem("") if form != "eml" else read_mail_settings(mail_settings_path())
         address = sender.sender if isinstance(sender, MailSettings) else ""
         if form == "eml" and not address:
@@ -103,7 +110,7 @@ class BulkScreen(ChosenRecipients):
                 return
         wanted = ToWrite(
             person_ids=keys,
-            out=_path(place),
+            out=out,
             form=cast("Form", form),
             from_address=address,
             from_name=sender.sender_name if isinstance(sender, MailSettings) else "",
@@ -114,25 +121,53 @@ class BulkScreen(ChosenRecipients):
             return
         left = f" {len(written.left_out)} could not be written: no address." if written.left_out else ""
         stopped = " You stopped it." if written.stopped else ""
-        self.say(f"{written.count:,} written.{left}{stopped} Nobody is marked as told: t does when they went out.")
+        said = f"{counted(written.count, 'message')} written.{left}{stopped}"
+        self.say(f"{said} Nobody is marked as told: t does when they went out.")
+        self._written = out
+        question = Confirm(
+            "Did they go out?",
+            f"{said} They count as told when you say so, now or later by t; u takes all of them back at once.",
+            yes=f"Mark all {written.count:,} as told",
+            no="Not yet",
+        )
+        if written.count and await self.ask(question):
+            await self._mark(mark_list_told, out, "marked as told", undoable=True)
 
     def action_told(self) -> None:
         """Mark files as told."""
         self.walk(self._told())
 
     async def _told(self) -> None:
-        place = await self.ask(AskText("Which folder or CSV file went out?", check=needed))
-        if place is None:
-            return
-        result = await self._busy(self.desk.queue(mark_list_told, _path(place), self._progress))
+        place = await self._ask_place("Which folder or CSV file went out?")
+        if place is not None:
+            await self._mark(mark_list_told, place, "marked as told", undoable=True)
+
+    def action_undo(self) -> None:
+        """Take them back."""
+        self.walk(self._take_back())
+
+    async def _take_back(self) -> None:
+        place = await self._ask_place("Which folder or CSV file did not go out after all?")
+        if place is not None:
+            await self._mark(take_list_back, place, "taken back: they are to be told again")
+
+    async def _ask_place(self, title: str) -> Path | None:
+        written = "" if self._written is None else str(self._written)
+        place = await self.ask(AskText(title, value=written, secret=True, check=needed))
+        return None if place is None else typed_path(place)
+
+    async def _mark(
+        self, do: Callable[..., Marked | Problem], place: Path, said: str, *, undoable: bool = False
+    ) -> None:
+        result = await self._busy(self.desk.queue(do, place, self._progress))
         if isinstance(result, Problem):
-            self.say(result.sentence)
+            self.say(masking.note(result.sentence))
             return
-        told, problems = result
-        if problems:
-            await self.ask(ShowText("What could not be marked", masking.note("\n".join(problems))))
+        self._written = place
+        if result.problems:
+            await self.ask(ShowText("What could not be done", masking.note("\n".join(result.problems))))
         await self.reload()
-        self.say(f"{told:,} marked as told.")
+        self.say(f"{result.count:,} {said}.", undoable=undoable)
 
     # Sending
 
@@ -150,14 +185,22 @@ class BulkScreen(ChosenRecipients):
             self.say("Nobody who is chosen is written to by e-mail.")
             return
         minutes = max(1, len(keys) // settings.per_minute)
-        question = Confirm(
-            f"Send {counted(len(keys), 'e-mail')} now?",
+        about = (
             f"At most {settings.per_minute} a minute, so about {minutes} min. Each that the server takes is marked as "
-            "told. c stops between two.",
-            yes="Send",
-            no="Send nothing",
+            "told. c stops between two."
         )
-        if not await self.ask(question):
+        although_quiet = False
+        quiet = sum(bool(item.quiet) for item in self.found if item.person_id in keys)
+        if quiet:
+            held = f"For {counted(quiet, 'participant')} these are quiet hours, which you settled. "
+            choices = [("no", "Send nothing"), ("yes", "Send, and leave those for later"), ("all", "Send to all now")]
+            answer = await self.pick(f"Send {counted(len(keys), 'e-mail')} now?", choices, held, about)
+            although_quiet = answer == "all"
+            if answer not in ("yes", "all"):
+                return
+        elif not await self.ask(
+            Confirm(f"Send {counted(len(keys), 'e-mail')} now?", about, yes="Send", no="Send nothing")
+        ):
             return
         stop = threading.Event()
         # The network has a thread of its own, so that the desk stays free between two messages.
@@ -167,6 +210,7 @@ class BulkScreen(ChosenRecipients):
                 lambda do, *given: self.desk.queue(do, *given).result(),
                 settings,
                 keys,
+                although_quiet=although_quiet,
                 progress=self._progress,
                 pause=lambda seconds: cast("None", stop.wait(seconds)),
             ),
@@ -210,7 +254,3 @@ class BulkScreen(ChosenRecipients):
         """Stop."""
         if self._stop is not None:
             self._stop.set()
-
-
-def _path(text: str) -> Path:
-    return Path(text.strip()).expanduser()

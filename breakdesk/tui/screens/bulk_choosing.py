@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
-from typing import cast
+from typing import Any, cast
 
 from textual.app import ComposeResult
 
-from breakdesk.desk.bulk import Recipient, Wanted, choose
+from breakdesk.desk.breaks import BreakLine, list_breaks
+from breakdesk.desk.bulk import Recipient, Wanted, choose, makers_by_key
+from breakdesk.desk.desk import Desk
 from breakdesk.desk.reaching import CHANNEL_WORDS
 from breakdesk.desk.telling import telling_for
 from breakdesk.files.messages.wording import NEWS
@@ -21,16 +24,20 @@ from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Row
 from breakdesk.tui.wording import day_words, person_words
 
+Narrowed = tuple[dict[str, Any], str] | None
+"""A further condition, and what it says of those who are left."""
+EVERYBODY, DUE = "everybody who has something to hear", "whose telling is due"
+
 
 class ChosenRecipients(ActingScreen):
     """The list of recipients, and choosing among them."""
 
-    def __init__(self) -> None:
-        """Make the screen; everybody is chosen."""
+    def __init__(self, *, due: bool = False) -> None:
+        """Make the screen; everybody is chosen, or everybody whose telling is due."""
         super().__init__()
         self.found: tuple[Recipient, ...] = ()
-        self._wanted = Wanted()
-        self._words = "everybody who has something to hear"
+        self._wanted = Wanted(due=due)
+        self._conditions: dict[str, str] = {"due": DUE} if due else {}
         self._out: set[int] = set()
 
     def compose_body(self) -> ComposeResult:
@@ -60,12 +67,13 @@ class ChosenRecipients(ActingScreen):
         rows = [self._row(item, today) for item in self.found]
         self.query_one(LongList).show(lambda offset, limit: rows[offset : offset + limit], len(rows))
         keys = self.keys
-        self.query_one("#bulk-chosen", Paragraph).show(f"{counted(len(keys), 'message')}: {self._words}.")
+        conditions = ", ".join(self._conditions.values()) or EVERYBODY
+        self.query_one("#bulk-chosen", Paragraph).show(f"{counted(len(keys), 'message')}: {conditions}.")
 
     def _row(self, item: Recipient, today: date) -> Row:
         taken = not item.left_out and item.person_id not in self._out
         missing = "address or number missing" if item.note else ""
-        said = item.left_out or missing or ("quiet there now" if item.quiet_until else "")
+        said = item.left_out or missing or item.quiet
         return Row(
             item,
             (
@@ -115,29 +123,51 @@ class ChosenRecipients(ActingScreen):
             ("all", "Everybody who has something to hear"),
             ("due", "Whose telling is due"),
             ("news", "Who has a certain kind of news"),
+            ("maker", "Who waits for a maker"),
+            ("break", "Who has claims from a break"),
             ("channel", "Who is written to in a certain way"),
             ("silent", "Who was told nothing for so many days"),
         ]
-        way = await self.pick("Whom?", ways)
-        chosen: tuple[Wanted, str] | None = None
+        about = "Each narrows the list further; the first one begins anew."
+        way = await self.pick("Whom?", ways, about)
         if way == "all":
-            chosen = Wanted(), "everybody who has something to hear"
-        elif way == "due":
-            chosen = Wanted(due=True), "whose telling is due"
-        elif way == "news":
-            kinds = [("any", "Any"), *((word, title) for word, (title, _) in NEWS.items())]
-            word = await self.pick("Which news?", kinds)
-            chosen = None if word is None else (Wanted(news=word), f"who has news: {word.replace('_', ' ')}")
-        elif way == "channel":
-            word = await self.pick("Which way?", list(CHANNEL_WORDS.items()))
-            chosen = None if word is None else (Wanted(channel=word), f"who is written to by {CHANNEL_WORDS[word]}")
-        elif way == "silent":
-            days = await self.ask(AskText("For how many days?", "Told nothing for so long, or never.", check=_days))
-            chosen = None if days is None else (Wanted(silent_days=int(days)), f"told nothing for {days} days")
-        if chosen is not None:
-            self._wanted, self._words = chosen
-            self._out.clear()
-            await self.reload()
+            await self._take_conditions(Wanted(), {})
+        elif way is not None:
+            found = await getattr(self, f"_by_{way}")()
+            if found is not None:
+                change, words = found
+                await self._take_conditions(replace(self._wanted, **change), self._conditions | {way: words})
+
+    async def _take_conditions(self, wanted: Wanted, conditions: dict[str, str]) -> None:
+        self._wanted, self._conditions = wanted, conditions
+        self._out.clear()
+        await self.reload()
+
+    async def _by_due(self) -> Narrowed:
+        return {"due": True}, DUE
+
+    async def _by_news(self) -> Narrowed:
+        kinds = [("any", "Any"), *((word, title) for word, (title, _) in NEWS.items())]
+        word = await self.pick("Which news?", kinds)
+        return None if word is None else ({"news": word}, f"who has news: {word.replace('_', ' ')}")
+
+    async def _by_maker(self) -> Narrowed:
+        makers = dict(await self.desk.call(makers_by_key))
+        key = await self.pick("Which maker?", [(str(key), name) for key, name in makers.items()])
+        return None if key is None else ({"maker_id": int(key)}, f"who waits for {makers[int(key)]}")
+
+    async def _by_break(self) -> Narrowed:
+        breaks = {line.id: line.name for line in await self.desk.call(_breaks)}
+        key = await self.pick("Which break? The latest first.", [(str(key), name) for key, name in breaks.items()])
+        return None if key is None else ({"break_id": int(key)}, f"who has claims from {breaks[int(key)]}")
+
+    async def _by_channel(self) -> Narrowed:
+        word = await self.pick("Which way?", list(CHANNEL_WORDS.items()))
+        return None if word is None else ({"channel": word}, f"who is written to by {CHANNEL_WORDS[word]}")
+
+    async def _by_silent(self) -> Narrowed:
+        days = await self.ask(AskText("For how many days?", "Told nothing for so long, or never.", check=_days))
+        return None if days is None else ({"silent_days": int(days)}, f"told nothing for {counted(int(days), 'day')}")
 
     def on_long_list_selected(self, event: LongList.Selected) -> None:
         """Read a message."""
@@ -146,6 +176,10 @@ class ChosenRecipients(ActingScreen):
     async def _read(self, item: Recipient) -> None:
         telling = await self.desk.call(telling_for, item.person_id)
         await self.ask(ShowText("The message as it would be sent", masking.note(telling.message.whole)))
+
+
+def _breaks(_desk: Desk) -> list[BreakLine]:
+    return list_breaks()
 
 
 def _who(item: Recipient) -> Secret:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import gc
+
 from textual import events
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
@@ -33,6 +35,8 @@ from breakdesk.tui.widgets.reading_panel import ReadingPanel
 
 WIDE = 120
 """Cells from which on the spot board stands beside the line."""
+TALL, SHORT = 32, 24
+"""Rows from which on there is room for more doubts and readings, and below which the last claims would have none."""
 CLOCK_SECONDS = 5
 KEEP_SECONDS = 0.4
 """How often a half-typed line is kept, by a thread of its own, so that keys never wait for the disk."""
@@ -57,25 +61,28 @@ class CatchScreen(LineActions, ClaimActions, BreakActions):
 
     def compose_body(self) -> ComposeResult:
         """Lay out the line with its reading and the last claims, the spots beside them."""
-        # The line stands in a box of its own: what lies in other boxes need not be drawn again for a letter.
+        # Each part stands in a box of its own: what lies in other boxes need not be drawn again for a letter.
         with Vertical(id="catch-top"):
             yield Paragraph(id="catch-break", style="$quiet")
             yield EntryLine(placeholder="Type what is on the card", id="entry", max_length=400)
         with Horizontal(id="catch"):
             with Vertical(id="catch-main"):
-                yield BigHandle(id="catch-owner")
-                yield ReadingPanel(id="catch-reading")
-                yield LongList(
-                    [
-                        Column(title="Tag", width=8),
-                        Column(title="Card", width=22, stretch=3),
-                        Column(title="For", width=14, stretch=2),
-                        Column(title="Video", width=8, right=True, quiet=True),
-                    ],
-                    empty="No claim yet.",
-                    id="caught",
-                )
-            yield Board(id="catch-board")
+                with Vertical(id="catch-said"):
+                    yield BigHandle(id="catch-owner")
+                    yield ReadingPanel(id="catch-reading")
+                with Vertical(id="catch-last"):
+                    yield LongList(
+                        [
+                            Column(title="Tag", width=8),
+                            Column(title="Card", width=22, stretch=3),
+                            Column(title="For", width=14, stretch=2),
+                            Column(title="Video", width=8, right=True, quiet=True),
+                        ],
+                        empty="No claim yet.",
+                        id="caught",
+                    )
+            with Vertical(id="catch-side"):
+                yield Board(id="catch-board")
 
     def on_mount(self) -> None:
         """Sit down where one sat last, and let the clock run."""
@@ -86,7 +93,8 @@ class CatchScreen(LineActions, ClaimActions, BreakActions):
     def on_resize(self, event: events.Resize) -> None:
         """Show the board beside the line where there is room."""
         self.set_class(event.size.width >= WIDE, "wide")
-        self.set_class(event.size.height >= 32, "tall")
+        self.set_class(event.size.height >= TALL, "tall")
+        self.set_class(event.size.height < SHORT, "short")
 
     def on_screen_resume(self) -> None:
         """Read the night anew: something may have been done elsewhere."""
@@ -115,6 +123,8 @@ class CatchScreen(LineActions, ClaimActions, BreakActions):
         self.take_up(typed if before is None else seat.line)
         if seat.table is None or anew:
             seat.table = await self.desk.call(open_table, break_id)
+            # A checklist is many objects, and a search for unreachable ones would hold a key up to walk them all.
+            gc.freeze()
         if self.seat is seat:
             await self.refresh_night()
             self.show_rest()

@@ -6,6 +6,7 @@ from breakdesk.desk.breaks import Caught
 from breakdesk.desk.drawing import CAUTION, OpenDraw, drop_draw, open_draws, prepare_for_claim, reveal_draw
 from breakdesk.desk.handing import settle
 from breakdesk.desk.problems import Problem
+from breakdesk.rules.claim import HOUSE_PARTY
 from breakdesk.rules.draw import Receipt, short
 from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui.dialogs import AskText, Choice, Confirm, ShowText
@@ -106,7 +107,8 @@ async def _settle_by_hand(screen: CatchBase, target: Caught, *, on_camera: bool)
             return
         how = f"Chosen with a reason: {told}"
     choices = [Choice(str(person.id), person_words(person)) for person in target.people]
-    choices.append(Choice(HOUSE, "The house"))
+    if HOUSE_PARTY in target.claim.candidates:
+        choices.append(Choice(HOUSE, "The house"))
     winner = await screen.pick(f"To whom did {tag_words(tag)} fall?", choices)
     if winner is None:
         return

@@ -156,7 +156,7 @@ class LineActions(CatchBase):
         event.stop()
         line = event.line
         if not line.value and self.seat is not None and self.seat.dropped:
-            line.value, self.seat.dropped = self.seat.dropped, ""
+            line.value = self.seat.take_back()
             line.cursor_position = len(line.value)
             return
         if self._readings is None or self._read_text != line.value:
@@ -173,9 +173,17 @@ class LineActions(CatchBase):
             await self.desk.action_back()
             return
         if self.seat is not None:
-            self.seat.dropped = event.line.value
+            self.seat.let_go(event.line.value)
         event.line.value = ""
         self.say("Up brings the line back.")
+
+    @on(EntryLine.LeftOut)
+    def _left_out(self, event: EntryLine.LeftOut) -> None:
+        event.stop()
+        if event.too_long:
+            self.say(f"Nothing was pasted: a line takes up to {event.line.max_length} characters.")
+        else:
+            self.say(f"The first of {event.lines} pasted lines was taken. Ctrl+B takes a list of who has which spot.")
 
     # Saving
 
@@ -222,9 +230,11 @@ class LineActions(CatchBase):
                 line.value = text
                 line.cursor_position = len(text)
             else:
-                seat.dropped = text
+                seat.let_go(text)
             self.say(result.sentence)
             return
+        seat.forget_last_start()
+        self.keep()
         if self.seat is not seat:
             return
         await self.refresh_night()

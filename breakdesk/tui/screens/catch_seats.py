@@ -25,6 +25,23 @@ class Seat:
     line: str = ""
     dropped: str = ""
     """The line that was let go of last; Up on an empty line brings it back."""
+    from_last_start: bool = False
+    """Whether that line was half typed when the program last ended."""
+
+    def let_go(self, line: str) -> None:
+        """Let go of a line."""
+        self.dropped, self.from_last_start = line, False
+
+    def take_back(self) -> str:
+        """Take the line up again that was let go of."""
+        line = self.dropped
+        self.let_go("")
+        return line
+
+    def forget_last_start(self) -> None:
+        """Offer no longer what was half typed at the end of the last start: somebody went on without it."""
+        if self.from_last_start:
+            self.let_go("")
 
 
 @dataclass(slots=True)
@@ -77,6 +94,7 @@ def _seat(break_id: int | None, known: Mapping[str, Any]) -> Seat:
         ),
         # Not put into the line: a key typed in a hurry would end up behind the words of another night.
         dropped=str(known.get("line", "")),
+        from_last_start=True,
     )
 
 

@@ -9,6 +9,7 @@ from breakdesk.desk.breaks import BreakState, Caught, SpotLine
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.entering import Table
 from breakdesk.rules.break_facts import Person
+from breakdesk.rules.claim import HOUSE_PARTY
 from breakdesk.rules.entry import Kept, Labelled, Reading, Readings
 from breakdesk.rules.ownership import Owner
 from breakdesk.rules.tags import shown as tag_words
@@ -159,7 +160,9 @@ def _cells(item: Caught, house: str) -> tuple[str | Secret, ...]:
 def caught_owner(item: Caught, house: str) -> Secret:
     """Whom a claim is for."""
     if item.claim.owner_kind in ("person", "several") and item.people:
-        return joined((person_words(person) for person in item.people), " / ")
+        names = [person_words(person) for person in item.people]
+        names += [Secret(Kind.NAME, house, house)] if HOUSE_PARTY in item.claim.candidates else []
+        return joined(names, " / ")
     words = house if item.claim.owner_kind == "house" else NOBODY
     return Secret(Kind.NAME, words, words)
 

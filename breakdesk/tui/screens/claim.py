@@ -2,62 +2,74 @@
 
 from __future__ import annotations
 
-from collections.abc import Awaitable
-from typing import TYPE_CHECKING, cast
+from collections.abc import Callable
+from datetime import date
+from typing import TYPE_CHECKING, Any
 
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 
+from breakdesk.desk.answering import answer_for_claim
+from breakdesk.desk.card_facts import CardFacts, card_facts
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.following import follow_up, hold, note, release
-from breakdesk.desk.problems import Problem, Result
+from breakdesk.desk.problems import Done, Result
 from breakdesk.desk.retelling import StoryLine, story_of
-from breakdesk.desk.settling import change_owner, void
+from breakdesk.desk.settling import CLOSING_WORDS, amount_words, void
 from breakdesk.desk.viewing import ClaimView, claim_view
-from breakdesk.files.dates import parse_day
 from breakdesk.files.messages.wording import state_words
 from breakdesk.rules import clocks
+from breakdesk.rules.claim import Claim
 from breakdesk.rules.tags import shown, spoken
 from breakdesk.tui import masking
-from breakdesk.tui.base import DeskScreen
+from breakdesk.tui.card_fields import card_fields
+from breakdesk.tui.clipboard import copy_text
 from breakdesk.tui.commands import REGISTRY, Command
-from breakdesk.tui.dialogs import AskText
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.masking import Kind, Secret
+from breakdesk.tui.screens.acting_screen import UNDO_KEYS, ActingScreen
 from breakdesk.tui.screens.card_menu import CardMenu, said_of
+from breakdesk.tui.screens.owner_steps import OwnerSteps
+from breakdesk.tui.screens.person_steps import promise_dialog, promise_parts
 from breakdesk.tui.widgets.fields import Field, Fields
-from breakdesk.tui.wording import day_words, owner_words, values_words
+from breakdesk.tui.wording import day_words, owner_words, person_words, values_words
 
 if TYPE_CHECKING:
     from breakdesk.desk.desk import Desk
-    from breakdesk.tui.app import Breakdesk
 
 
 def _command(name: str, key: str, label: str, tooltip: str, *, footer: bool = True) -> Command:
-    return Command(id=f"claim.{name}", keys=(key,), label=label, tooltip=tooltip, context="claim", footer=footer)
+    keys = UNDO_KEYS if name == "undo" else (key,)
+    return Command(id=f"claim.{name}", keys=keys, label=label, tooltip=tooltip, context="claim", footer=footer)
 
 
 COMMANDS = REGISTRY.add(
+    _command("answer", "y", "Copy answer", "Copy a short answer about this card for whoever is on the phone."),
+    _command("follow-up", "f", "Promise", "Log a call and what was promised; it comes back among the decisions."),
     _command("note", "n", "Note", "Write a note on the claim."),
     _command("news", "w", "News", "Write something that its participant is to be told."),
-    _command("follow-up", "f", "Follow up", "Let it come back among the decisions on a day."),
     _command("hold", "h", "Hold", "Hold it, or release it: while held it is in no round."),
     _command("card", "c", "Card", "Damage, evidence, photos, a sale: what else there is about its card."),
-    _command("owner", "o", "Owner", "Give it to somebody else: corrected, sold or given away.", footer=False),
+    _command("person", "p", "Person", "Open the participant whose it is, with everything owed to them."),
+    _command("owner", "o", "Owner", "Say that it was sold or given to somebody, or set right whose it is."),
     _command("void", "v", "Void", "Say that it was entered by mistake.", footer=False),
+    _command("undo", "u", "Undo", "Undo one of the things that you did here; each is named first.", footer=False),
 )
 
 
-def _read(desk: Desk, tag: str) -> tuple[ClaimView, tuple[StoryLine, ...]] | None:
+def _read(desk: Desk, tag: str) -> tuple[ClaimView, CardFacts, tuple[StoryLine, ...]] | None:
     view = claim_view(desk, tag)
-    return None if view is None else (view, story_of(desk, view.events))
+    return None if view is None else (view, card_facts(desk, view), story_of(desk, view.events))
 
 
-class ClaimScreen(DeskScreen):
+class ClaimScreen(ActingScreen):
     """A claim and its story."""
 
     TITLE_WORDS = "Claim"
-    ABOUT = "One claim: what it is, for whom, where it stands, and everything that happened to it."
+    ABOUT = (
+        "One claim: what it is, for whom, where it stands, and everything that happened to it. Copy an answer and log "
+        "a promise while its participant is on the phone; what you did here is undone by name."
+    )
     CONTEXT = "claim"
     BINDINGS = bindings(COMMANDS)
 
@@ -67,10 +79,14 @@ class ClaimScreen(DeskScreen):
         self._tag = tag
         self._view: ClaimView | None = None
 
-    @property
-    def desk(self) -> Breakdesk:
-        """The app with its open desk."""
-        return cast("Breakdesk", self.app)
+    def hidden(self) -> tuple[Secret, ...]:
+        """Names and numbers, in every sentence about it."""
+        view = self._view
+        if view is None:
+            return ()
+        people = view.parties.people.values()
+        names = [person_words(person.name, person.handle, person.on_air_name) for person in people]
+        return (*names, masking.reference(view.claim.reference), masking.reference(view.claim.tracking))
 
     def compose_body(self) -> ComposeResult:
         """Lay out the facts above the story."""
@@ -80,19 +96,21 @@ class ClaimScreen(DeskScreen):
 
     def on_screen_resume(self) -> None:
         """Read anew."""
-        self.read_anew(self._show, "read a claim")
+        if not self.came_from_dialog():
+            self.read_again()
 
-    async def _show(self) -> None:
+    async def reload(self) -> None:
+        """Read the claim and show it."""
         found = await self.desk.call(_read, self._tag)
         if found is None:
-            self.say(f"There is no claim {self._tag}.")
+            self.say(f"There is no claim {shown(self._tag)}.")
             return
-        self._view, story = found
-        self.query_one("#claim-fields", Fields).show(self._fields(self._view))
+        self._view, facts, story = found
+        self.query_one("#claim-fields", Fields).show(self._fields(self._view, facts))
         self.query_one("#claim-story", Fields).show(self._story(story))
         self.query_one("#claim-body").focus()
 
-    def _fields(self, view: ClaimView) -> list[Field]:
+    def _fields(self, view: ClaimView, facts: CardFacts) -> list[Field]:
         claim, today = view.claim, self.desk.today()
         person = view.parties.people.get(claim.owner_id or 0)
         names = (person.name, person.handle, person.on_air_name) if person else ("", "", "")
@@ -113,8 +131,9 @@ class ClaimScreen(DeskScreen):
             Field("Reference", masking.reference(claim.reference)),
             Field("Code", "kept, sealed" if view.has_code else "", "seen on camera" if claim.seen_on_camera else ""),
             Field("Value", values_words(money) if money else ""),
-            Field("Settled", f"{claim.settled_how} {day_words(claim.settled_on, today)}" if claim.settled_how else ""),
+            Field("Settled", _settled(claim, today)),
             Field("Tracking", masking.reference(claim.tracking)),
+            *card_fields(claim, facts, today),
             Field("Note", masking.note(view.note or "")),
         ]
         return [field for field in rows if field.value or field.remark]
@@ -131,80 +150,99 @@ class ClaimScreen(DeskScreen):
 
     # What can be done
 
+    def action_answer(self) -> None:
+        """Copy an answer about it."""
+        self.walk(self._answer())
+
+    async def _answer(self) -> None:
+        claim = self._view.claim if self._view is not None else None
+        if claim is None or claim.owner_kind != "person" or claim.owner_id is None:
+            self.say("It is no participant's now: there is nobody to answer.")
+            return
+        text = await self.desk.call(answer_for_claim, claim.owner_id, self._tag)
+        self.say(copy_text(self.desk, masking.note(text), "answer"))
+
+    def action_person(self) -> None:
+        """Open its participant."""
+        from breakdesk.tui.screens.person import PersonScreen
+
+        claim = self._view.claim if self._view is not None else None
+        if claim is not None and claim.owner_kind == "person" and claim.owner_id is not None:
+            self.app.push_screen(PersonScreen(claim.owner_id))
+        else:
+            self.say("It is no participant's now.")
+
     def action_note(self) -> None:
         """Write a note."""
-        self._ask("A note on this claim", lambda text: self.desk.call(note, self._tag, text))
+        self.walk(self._write("A note on this claim", note))
 
     def action_news(self) -> None:
         """Write news for the participant."""
-        title = "What is the participant to be told about this card?"
-        self._ask(title, lambda text: self.desk.call(note, self._tag, text, is_news=True))
+        self.walk(self._write("What is the participant to be told about this card?", note, is_news=True))
 
     def action_follow_up(self) -> None:
         """Let it come back on a day."""
-        dialog = AskText("On which day is it to come back?", "A day such as 2026-12-04.", check=_day_problem)
-        self.app.push_screen(dialog, self._follow_up)
+        self.walk(self._follow_up())
 
-    def _follow_up(self, text: str | None) -> None:
-        if text is not None:
-            self._write(self.desk.call(follow_up, self._tag, parse_day(text)))
+    async def _follow_up(self) -> None:
+        today = self.desk.today()
+        line = await self.ask(promise_dialog(today))
+        if line is not None:
+            day, said = promise_parts(line, today)
+            await self.changed(self.desk.call(follow_up, self._tag, day, said))
 
     def action_hold(self) -> None:
         """Hold or release."""
         if self._view is not None and self._view.claim.on_hold:
-            self._write(self.desk.call(release, self._tag))
+            self.walk(self.changed(self.desk.call(release, self._tag)))
         else:
-            self._ask("Why may nothing go out on this claim?", lambda text: self.desk.call(hold, self._tag, text))
+            self.walk(self._write("Why may nothing go out on this claim?", hold))
 
     def action_card(self) -> None:
         """Offer what else there is about its card."""
         if self._view is not None:
-            self.run_worker(self._card(self._view), group="write", exit_on_error=False, description="about a card")
+            self.walk(self._card(self._view))
 
     async def _card(self, view: ClaimView) -> None:
         result = await CardMenu(self.desk, view.claim).ask()
-        if result is not None:
-            self.say(masking.note(said_of(result)) if isinstance(result, Problem) else said_of(result))
-        await self._show()
+        if isinstance(result, Done):
+            await self.carry_out(_had(result))
+        elif result is not None:
+            self.say(masking.note(said_of(result)))
+        await self.reload()
 
     def action_owner(self) -> None:
         """Give it to somebody else."""
-        self.app.push_screen(
-            AskText("Who is it for now?", "A participant's name or handle, or house."), self._owner_reason
-        )
+        if self._view is not None:
+            self.walk(self._owner(self._view))
 
-    def _owner_reason(self, name: str | None) -> None:
-        if name is not None:
-            self._ask(f"Why does it go to {name}?", lambda text: self.desk.call(change_owner, self._tag, name, text))
+    async def _owner(self, view: ClaimView) -> None:
+        if await OwnerSteps(self, view).ask() is not None:
+            await self.reload()
 
     def action_void(self) -> None:
         """Say that it was a mistake."""
-        self._ask("Why was it a mistake? The claim is void then.", lambda text: self.desk.call(void, self._tag, text))
+        self.walk(self._write("Why was it a mistake? The claim is void then.", void))
 
-    def _ask(self, title: str, work: object) -> None:
-        def answered(text: str | None) -> None:
-            if text is not None and text.strip():
-                self._write(work(text))  # type: ignore[operator]
+    async def _write(self, title: str, do: Callable[..., Any], **more: bool) -> None:
+        text = await self.ask_words(title)
+        if text is not None:
+            await self.changed(self.desk.call(do, self._tag, text, **more))
 
-        self.app.push_screen(AskText(title), answered)
 
-    def _write(self, work: Awaitable[Result]) -> None:
-        self.run_worker(self._done(work), group="write", description="save")
+async def _had(result: Result) -> Result:
+    return result
 
-    async def _done(self, work: Awaitable[Result]) -> None:
-        result = await work
-        self.say(result.sentence if isinstance(result, Problem) else result.said)
-        await self._show()
+
+def _settled(claim: Claim, today: date) -> str:
+    if claim.settled_how is None:
+        return ""
+    amount = amount_words(claim.settled_amount, claim.settled_currency)
+    return " ".join(
+        part for part in (CLOSING_WORDS[claim.settled_how], amount, day_words(claim.settled_on, today)) if part
+    )
 
 
 def _sentence(words: str, line: StoryLine) -> str:
     said = words[:1].upper() + words[1:]
     return f"{said} – taken back" if line.taken_back else said
-
-
-def _day_problem(text: str) -> str | None:
-    try:
-        parse_day(text)
-    except ValueError as error:
-        return str(error)
-    return None

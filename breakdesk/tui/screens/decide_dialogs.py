@@ -13,6 +13,7 @@ from breakdesk.desk.settling import Close, answer_offer, change_owner, close, pa
 from breakdesk.desk.shipping import back_in_hand, card_failed, delivered, parcel_failed
 from breakdesk.desk.submit_cards import readings_to_try
 from breakdesk.desk.submitting import choose_for_expired, try_again
+from breakdesk.rules.claim import HOUSE_PARTY
 from breakdesk.rules.parcel_states import TROUBLE
 from breakdesk.rules.rounds.items import ToDecide
 from breakdesk.tui import masking
@@ -74,7 +75,9 @@ async def _owner(screen: ActingScreen, choice: str, card: DecideCard) -> Awaitab
     tag, to = card.card.view.claim.tag, "house"
     if choice == "choose":
         people: list[tuple[str, str | Secret]] = [
-            (name, person_words(name, handle, on_air)) for _, name, handle, on_air in card.candidates
+            (name, person_words(name, handle, on_air))
+            for key, name, handle, on_air in card.candidates
+            if key != HOUSE_PARTY
         ]
         picked = await screen.pick("Whose is it?", people)
         if picked is None:

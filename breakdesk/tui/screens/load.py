@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from threading import Event
@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Final, TypeVar, cast
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.containers import Horizontal
 from textual.widgets import Input, OptionList
 
 from breakdesk.desk.loading import LoadReport, load_files
@@ -22,28 +22,25 @@ from breakdesk.files.problems import Problem
 from breakdesk.files.typed_paths import typed_paths, with_folders_opened
 from breakdesk.rules.wording import counted
 from breakdesk.tui.base import DeskScreen
-from breakdesk.tui.dialogs import Choice, Choices, Paragraph, Pick, ShowText
+from breakdesk.tui.dialogs import Choice, Paragraph, Pick, ShowText
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.load_words import (
     BEGINNING,
-    coming_fields,
     due_sentences,
-    example_fields,
     file_words,
-    found_fields,
-    problem_columns,
     problem_parts,
-    problem_row,
     progress_words,
+    typed_words,
     warning_count,
 )
+from breakdesk.tui.masking import Kind, Secret
 from breakdesk.tui.screens.load_columns import ColumnsScreen
-from breakdesk.tui.screens.load_commands import CHOICES, CHOICES_WITH_LINE, COMMANDS
+from breakdesk.tui.screens.load_commands import ABOUT, COMMANDS
+from breakdesk.tui.screens.load_findings import LoadFindings
 from breakdesk.tui.screens.start_line_steps import draw_a_start_line
-from breakdesk.tui.widgets.fields import Fields
+from breakdesk.tui.veiling import veiled
+from breakdesk.tui.widgets.inputs import SecretInput
 from breakdesk.tui.widgets.long_list import LongList
-from breakdesk.tui.widgets.rows import Provider, Row
-from breakdesk.tui.widgets.sentences import Sentences
 
 if TYPE_CHECKING:
     from breakdesk.tui.app import Breakdesk
@@ -58,13 +55,7 @@ class LoadScreen(DeskScreen):
     """Loads files after they were checked."""
 
     TITLE_WORDS = "Load files"
-    ABOUT = (
-        "Type or paste paths and press Enter: several are parted by blanks, in quotation marks where they hold blanks, "
-        "~ is your home folder, and a folder stands for the tables in it. The files are checked first; nothing is "
-        "written before you say so, and then all of them or none. Loading the same files again changes nothing. "
-        "Where a spreadsheet has headings of its own, m shows its columns beside ours. A start line (l) is for an old "
-        "list: updates and asks that waited before today are spread over some weeks, deadlines stay where they are."
-    )
+    ABOUT = ABOUT
     CONTEXT = "load"
     # Escape stops what is going on before it leaves.
     BINDINGS = [*bindings(COMMANDS), Binding("escape", "leave", "Back", show=False)]
@@ -95,55 +86,18 @@ class LoadScreen(DeskScreen):
         """Lay out the line of paths above what was found."""
         with Horizontal(id="load-entry", classes="entry"):
             yield Paragraph("Files")
-            yield Input(placeholder="paths, or a folder", id="load-paths", select_on_focus=False)
+            yield SecretInput(placeholder="paths, or a folder", id="load-paths", select_on_focus=False)
         yield Paragraph(BEGINNING, id="load-said")
-        with Vertical(id="load-wrong"):
-            yield LongList(problem_columns("What is wrong"), id="load-problems")
-            yield LongList(problem_columns("To look at"), id="load-warnings")
-            yield Paragraph("", id="load-detail")
-        with VerticalScroll(id="load-found", can_focus=False):
-            yield Fields(id="load-counts")
-            yield Choices(CHOICES, id="load-choices")
-            yield Paragraph("Due once they are in:", style="$quiet", id="load-coming-title")
-            yield Fields(id="load-coming")
-            yield Paragraph("The first rows, as claims:", style="$quiet", id="load-first-title")
-            yield Fields(id="load-first")
-            yield Paragraph("Now due:", style="$quiet", id="load-due-title")
-            yield Sentences(id="load-due")
+        yield LoadFindings()
 
     def on_mount(self) -> None:
         """Begin with the line of paths."""
         self.set_interval(PROGRESS_SECONDS, self._show_progress)
-        self.query_one("#load-due", Sentences).can_focus = False
-        self._show_parts()
         self.query_one(Input).focus()
 
-    def _show_parts(self, *, warnings: bool = False) -> None:
-        """Show the parts that say what was found: what is wrong, what could be loaded, or what is due now."""
-        report = self._report
-        wrong = report is not None and bool(report.errors)
-        ready = report is not None and not wrong and bool(report.counts) and not self._loaded
-        for selector, wanted in (
-            ("#load-wrong", warnings or wrong),
-            ("#load-problems", wrong and not warnings),
-            ("#load-warnings", warnings),
-            ("#load-found", (ready or self._loaded) and not warnings),
-            ("#load-counts", ready),
-            ("#load-choices", ready),
-            ("#load-coming-title", ready and self._told is not None and self._told.after is not None),
-            ("#load-coming", ready),
-            ("#load-first-title", ready and report is not None and bool(report.examples)),
-            ("#load-first", ready),
-            ("#load-due-title", self._loaded),
-            ("#load-due", self._loaded),
-        ):
-            self.query_one(selector).display = wanted
-        for selector in ("#load-warnings", "#load-problems", "#load-choices"):
-            widget = self.query_one(selector)
-            if widget.display:
-                widget.focus()
-                break
-        self.refresh_bindings()
+    @property
+    def _findings(self) -> LoadFindings:
+        return self.query_one(LoadFindings)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Offer to stop only what is going on, and the rest only where there is something to do it with."""
@@ -173,6 +127,12 @@ class LoadScreen(DeskScreen):
             return
         self._check_what_stands_at(paths)
 
+    @on(Input.Changed, "#load-paths")
+    def _typing(self, event: Input.Changed) -> None:
+        """Say on air what the dots stand for: the names of the files, without the folders, which may name a person."""
+        if self.desk.on_air and event.value and not self.busy:
+            self._say_here(typed_words(event.value))
+
     def action_again(self) -> None:
         """Check the files, and those that came into a folder since."""
         self._check_what_stands_at(self._paths)
@@ -181,7 +141,7 @@ class LoadScreen(DeskScreen):
         try:
             files = with_folders_opened(paths)
         except ValueError as error:
-            self._say_here(str(error))
+            self._say_here(veiled(str(error), [Secret(Kind.NOTE, str(path), path.name) for path in paths]))
             return
         if paths != self._paths:
             self._map = None
@@ -211,26 +171,14 @@ class LoadScreen(DeskScreen):
             self._say_here(f"Nothing is wrong in {names}.{remarks} Nothing was written yet.")
 
     def _take(self, report: LoadReport) -> None:
-        """Fill in what a check or a load found, and show the parts of it that there are."""
+        """Show what a check or a load found."""
         self._report = report
-        for selector, problems in (("#load-problems", report.errors), ("#load-warnings", report.warnings)):
-            rows = [problem_row(problem) for problem in problems]
-            self.query_one(selector, LongList).show(_provider(rows), len(rows), cursor=0)
-        self.query_one("#load-counts", Fields).show(found_fields(report))
-        self.query_one("#load-first", Fields).show(example_fields(report))
-        self.query_one("#load-coming", Fields).show(coming_fields(self._told))
-        calm = self._told is not None and self._told.calm is not None
-        self.query_one("#load-choices", Choices).show(CHOICES_WITH_LINE if calm else CHOICES)
-        self._show_parts()
+        self._findings.show(report, self._told, loaded=self._loaded)
+        self.refresh_bindings()
 
     def action_warnings(self) -> None:
         """Show what should be looked at, or what was shown before."""
-        self._show_parts(warnings=not self.query_one("#load-warnings").display)
-
-    @on(LongList.Moved)
-    def _moved(self, event: LongList.Moved) -> None:
-        if event.row is not None and event.long_list.display:
-            self.query_one("#load-detail", Paragraph).show(*problem_parts(cast("Problem", event.row.key)))
+        self._findings.turn_to_warnings()
 
     def on_long_list_selected(self, event: LongList.Selected) -> None:
         """Show one problem whole."""
@@ -257,7 +205,7 @@ class LoadScreen(DeskScreen):
                 await self.desk.read_house_again()
             after = await self.desk.call(summary)
         self._loaded = report.saved
-        self.query_one("#load-due", Sentences).show(due_sentences(before, after))
+        self._findings.show_due(due_sentences(before, after))
         self._take(report)
         if not report.saved:
             self._say_here(report.said)
@@ -275,7 +223,8 @@ class LoadScreen(DeskScreen):
         self._report, self._told, self._loaded = None, None, False
         self.say()
         self.set_focus(None)
-        self._show_parts()
+        self._findings.show(None, None, loaded=False)
+        self.refresh_bindings()
         try:
             yield stop
         finally:
@@ -293,7 +242,7 @@ class LoadScreen(DeskScreen):
         if self._stop is not None and not self._stop.is_set():
             self._say_here(progress_words(*self._far))
 
-    def _say_here(self, sentence: str) -> None:
+    def _say_here(self, sentence: str | Secret) -> None:
         self.query_one("#load-said", Paragraph).show(sentence)
 
     # The start line, and the columns of a spreadsheet
@@ -305,7 +254,7 @@ class LoadScreen(DeskScreen):
     async def _draw_line(self) -> None:
         before = await self.desk.call(summary)
         said = await draw_a_start_line(self.desk)
-        self.query_one("#load-due", Sentences).show(due_sentences(before, await self.desk.call(summary)))
+        self._findings.show_due(due_sentences(before, await self.desk.call(summary)))
         if said:
             self.say(said)
 
@@ -344,7 +293,3 @@ class LoadScreen(DeskScreen):
             self.action_cancel()
         else:
             await self.desk.action_back()
-
-
-def _provider(rows: Sequence[Row]) -> Provider:
-    return lambda offset, limit: rows[offset : offset + limit]

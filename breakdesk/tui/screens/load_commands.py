@@ -7,6 +7,15 @@ from typing import Final
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.dialogs import Choice
 
+ABOUT: Final = (
+    "Type or paste paths and press Enter: several are parted by blanks, in quotation marks where they hold blanks, "
+    "~ is your home folder, and a folder stands for the tables in it. The files are checked first; nothing is "
+    "written before you say so, and then all of them or none. Loading the same files again changes nothing. "
+    "Where a spreadsheet has headings of its own, m shows its columns beside ours. A start line (l) is for an old "
+    "list: updates and asks that waited before today are spread over some weeks, deadlines stay where they are."
+)
+"""What the load screen is, for help."""
+
 COMMANDS = REGISTRY.add(
     Command(
         id="load.again",

@@ -8,8 +8,9 @@ from textual.app import ComposeResult
 
 from breakdesk.desk.arriving import InHand, in_hand
 from breakdesk.desk.asking import ANSWER_WORDS
-from breakdesk.desk.looking import look, look_order, turn_look_order
+from breakdesk.desk.looking import look, look_order, match_page, turn_look_order
 from breakdesk.desk.maker_page import ORDERS, MakerToLook, makers_to_look, waiting_claims
+from breakdesk.desk.problems import Problem
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui import masking
@@ -45,6 +46,7 @@ COMMANDS = round_commands(
     "look-round",
     _command("unchanged", "r", "Rest unchanged", "Record the look: all that were not keyed stand as before."),
     _command("moved", "m", "This one moved", "Say what the page says of the one under the cursor (also Enter)."),
+    _command("page", "v", "Paste the page", "Paste the page's whole text: it is compared before anything is saved."),
     _command("order", "s", "Order", "Change the order: by reference, by day sent in, by name."),
     without=("park",),
 )
@@ -56,7 +58,8 @@ class LookRound(RoundScreen):
     TITLE_WORDS = "Look"
     ABOUT = (
         "A maker's claims in the order of its status page. Enter says what moved; r records that all the others stand "
-        "as before. Looking is free, is kept in the history, and is never an ask."
+        "as before. With v the page's text is pasted and compared instead. Looking is free, is kept in the history, "
+        "and is never an ask."
     )
     CONTEXT = "look-round"
     BINDINGS = bindings(COMMANDS)
@@ -125,7 +128,7 @@ class LookRound(RoundScreen):
         rest = len(self._claims) - len(self._moved)
         words = f"{len(self._moved)} moved. " if self._moved else ""
         self.query_one("#look-next", Paragraph).show(
-            f"{words}Enter says what moved; r: the other {rest} are unchanged."
+            f"{words}Enter says what moved; r: the other {rest} are unchanged; v: paste the page."
         )
 
     def hidden(self) -> tuple[Secret, ...]:
@@ -166,6 +169,33 @@ class LookRound(RoundScreen):
         if self.item is not None:
             await self.desk.call(turn_look_order, self.item.data.name)
             await self.show_item(self.item)
+
+    def action_page(self) -> None:
+        """Paste the page."""
+        self.walk(self._paste())
+
+    async def _paste(self) -> None:
+        from breakdesk.tui.screens.catch_page import AskPage
+        from breakdesk.tui.screens.page_look import PageScreen
+
+        if self.item is None:
+            return
+        maker: MakerToLook = self.item.data
+        page = await self.ask(
+            AskPage(
+                f"The text of {maker.name}'s page",
+                "Copy the whole page in your browser, paste it here and press F12. You see what differs before "
+                "anything is saved.",
+                secret=True,
+            )
+        )
+        if page is None or not page.strip():
+            return
+        found = await self.desk.call(match_page, maker.name, page)
+        if isinstance(found, Problem):
+            self.say(found.sentence)
+        else:
+            self.app.push_screen(PageScreen(maker.name, found, self.keep_done))
 
     def action_unchanged(self) -> None:
         """Record the look."""

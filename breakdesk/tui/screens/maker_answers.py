@@ -74,7 +74,7 @@ async def take_answer(screen: ActingScreen, tags: Sequence[str], word: str | Non
 
 async def _details(screen: ActingScreen, tags: Sequence[str], word: str) -> Answer | None:
     if word == "offers":
-        return await _offer(screen, tags)
+        return await ask_for_offer(screen, tags)
     tracking = days = None
     if word == "on_its_way":
         tracking = await screen.ask(AskText("Its tracking number?", "Enter alone if there is none.", secret=True))
@@ -95,9 +95,11 @@ async def _details(screen: ActingScreen, tags: Sequence[str], word: str) -> Answ
     )
 
 
-async def _offer(screen: ActingScreen, tags: Sequence[str]) -> Answer | None:
+async def ask_for_offer(screen: ActingScreen, tags: Sequence[str]) -> Answer | None:
+    """Asks what the maker offers and until when; None where it was left."""
+    whom = f" of {tag_words(tags[0])}" if len(tags) == 1 else ""
     offer = await screen.ask_words(
-        "What does it offer instead?", "The card as it describes it, and its value if known."
+        f"What does it offer instead{whom}?", "The card as it describes it, and its value if known."
     )
     if offer is None:
         return None

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 NOTHING_YET: Final = "No card was submitted yet. The outlook begins with the first that is."
 TOO_FAR: Final = "the data do not reach that far"
-MAKERS_IN_SIGHT: Final = (4, 12)
+MAKERS_IN_SIGHT: Final = (2, 12)
 """The fewest and the most makers that the list shows at a time."""
 BESIDE_THE_MAKERS: Final = 19
 """Lines that sentence, curve, head and foot need."""

@@ -16,7 +16,7 @@ from breakdesk.tui.keys import bindings
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Row
-from breakdesk.tui.wording import day_words, person_words, values_words
+from breakdesk.tui.wording import day_words, handle_words, person_words, values_words
 
 if TYPE_CHECKING:
     from breakdesk.tui.app import Breakdesk
@@ -64,15 +64,15 @@ class OwedScreen(DeskScreen):
         """Lay out the list."""
         yield LongList(
             [
-                Column(title="Participant", width=20, stretch=2),
+                Column(title="Participant", width=15, stretch=2),
                 Column(title="Handle", width=14, stretch=1, quiet=True, priority=4),
                 Column(title="Cards", width=5, right=True),
-                Column(title="Longest wait", width=19, right=True),
-                Column(title="Value", width=14, right=True, stretch=1, priority=2),
+                Column(title="Longest wait", width=18, right=True),
+                Column(title="Value", width=14, right=True, stretch=1, priority=3),
                 Column(title="Last told", width=14, priority=5, quiet=True),
-                Column(title="Next due", width=14, priority=3),
+                Column(title="Next due", width=15, priority=2),
             ],
-            empty="Nobody is owed a card.",
+            empty="Nobody is owed a card. F3 writes claims down as they are pulled; o on Today loads a list of them.",
             id="owed-list",
         )
 
@@ -95,7 +95,7 @@ class OwedScreen(DeskScreen):
             item.person_id,
             (
                 person_words(item.name, item.handle, item.on_air_name),
-                item.handle,
+                handle_words(item.handle),
                 f"{item.claims:,}",
                 age_words(age(min(item.oldest_pull, today), today)),
                 values_words(item.values),

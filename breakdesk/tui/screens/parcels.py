@@ -2,54 +2,48 @@
 
 from __future__ import annotations
 
+from collections.abc import Awaitable
 from typing import cast
 
 from textual import events, on
 from textual.app import ComposeResult
 from textual.widgets import Input
 
-from breakdesk.desk.arrivals import Arrival, proposals
 from breakdesk.desk.arriving import in_hand
-from breakdesk.desk.finding import STATE_WORDS
+from breakdesk.desk.combining import Combining, combining
+from breakdesk.desk.desk import Desk
+from breakdesk.desk.envelopes import ToWrite, keep_stranger, whom_to_write
+from breakdesk.desk.photos import keep_photos
+from breakdesk.desk.problems import Done, Result
+from breakdesk.desk.recognising import Counter, Match, open_counter, what_it_can_be
 from breakdesk.desk.settling import Close, close
 from breakdesk.desk.ship_cards import ParcelLine, open_parcels
-from breakdesk.desk.shipping import card_failed, delivered, parcel_failed
-from breakdesk.rules.tags import shown as tag_words
+from breakdesk.desk.shipping import delivered
 from breakdesk.rules.wording import counted
 from breakdesk.tui import masking
-from breakdesk.tui.commands import REGISTRY, Command
-from breakdesk.tui.dialogs import AskText, Paragraph
+from breakdesk.tui.dialogs import Paragraph
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.masking import Secret
-from breakdesk.tui.screens.acting_screen import UNDO_KEYS, ActingScreen
-from breakdesk.tui.screens.arrival_dialogs import ask_arrival
-from breakdesk.tui.widgets.columns import Column
-from breakdesk.tui.widgets.long_list import LongList
-from breakdesk.tui.widgets.rows import Row
-from breakdesk.tui.wording import day_words, owner_words, person_words
-
-PARCEL_WORDS = {"packing": "being packed", "shipped": "on its way", "lost": "lost", "returned": "came back"}
-
-
-def _command(name: str, key: str, label: str, tooltip: str, *, footer: bool = True) -> Command:
-    return Command(id=f"parcels.{name}", keys=(key,), label=label, tooltip=tooltip, context="parcels", footer=footer)
-
-
-COMMANDS = REGISTRY.add(
-    _command("arrival", "i", "Card came in", "Go to the line in which an arrived card is named."),
-    _command("delivered", "d", "Arrived", "The parcel under the cursor arrived: its claims are closed."),
-    _command("lost", "x", "Lost", "The parcel under the cursor is lost; its cards wait for a decision."),
-    _command("returned", "r", "Came back", "The parcel under the cursor came back; its cards wait for a decision."),
-    _command("pack", "p", "Pack", "Open the ship round at the person of this parcel.", footer=False),
-    Command(
-        id="parcels.undo",
-        keys=UNDO_KEYS,
-        label="Undo",
-        tooltip="Undo one of the things that you did here; each is named first.",
-        context="parcels",
-        footer=False,
-    ),
+from breakdesk.tui.screens.acting_screen import ActingScreen
+from breakdesk.tui.screens.arrival_dialogs import ask_arrival, ask_stranger, end_envelope
+from breakdesk.tui.screens.paper_menu import take_papers
+from breakdesk.tui.screens.parcel_commands import COMMANDS
+from breakdesk.tui.screens.parcel_menu import about_card, about_parcel, about_waiting, went_wrong
+from breakdesk.tui.screens.parcel_rows import (
+    came_in_words,
+    counted_parcels,
+    match_row,
+    parcel_columns,
+    parcel_row,
+    waiting_row,
+    words_below,
 )
+from breakdesk.tui.widgets.long_list import LongList
+from breakdesk.tui.wording import person_words
+
+
+def _parcels_and_waiting(desk: Desk) -> tuple[tuple[ParcelLine, ...], tuple[Combining, ...]]:
+    return open_parcels(desk), combining(desk)
 
 
 class ParcelsScreen(ActingScreen):
@@ -57,8 +51,9 @@ class ParcelsScreen(ActingScreen):
 
     TITLE_WORDS = "Parcels"
     ABOUT = (
-        "Type a tag, a reference or a few words of a card that came in, then Down and Enter mark it as here. With the "
-        "line empty, the list holds the parcels: d when one has arrived, x when it is lost, r when it came back."
+        "Type a tag, a reference, a code, the maker's tracking number or a few words of a card that came in; Enter "
+        "takes it in, w ends the envelope. With the line empty, the list holds the parcels: Enter or e for what can be "
+        "done about one, d when it has arrived, f for postage and everything that is printed."
     )
     CONTEXT = "parcels"
     BINDINGS = bindings(COMMANDS)
@@ -67,13 +62,18 @@ class ParcelsScreen(ActingScreen):
     def __init__(self) -> None:
         super().__init__()
         self._parcels: tuple[ParcelLine, ...] = ()
-        self._arrivals: tuple[Arrival, ...] = ()
-        self._came_in: list[tuple[str, str | Secret]] = []
+        self._waiting: tuple[Combining, ...] = ()
+        self._matches: tuple[Match, ...] = ()
+        self._counter: Counter | None = None
+        self._came_in: list[Done] = []
+        self._to_write: tuple[ToWrite, ...] = ()
 
     def hidden(self) -> tuple[Secret, ...]:
         """Names, tracking numbers and references in sight."""
         people = [(line.name, line.handle, line.on_air_name) for line in self._parcels]
-        people += [(line.name, line.handle, line.on_air_name) for line in self._arrivals]
+        people += [(item.name, item.handle, item.on_air_name) for item in self._waiting]
+        people += [(m.arrival.name, m.arrival.handle, m.arrival.on_air_name) for m in self._matches]
+        people += [(person.name, person.handle, person.on_air_name) for person in self._to_write]
         found = [person_words(*names) for names in people if names[0]]
         found += [masking.reference(line.tracking) for line in self._parcels if line.tracking]
         return tuple(found)
@@ -84,24 +84,14 @@ class ParcelsScreen(ActingScreen):
             placeholder="a card came in: its tag, its reference, or what it shows", id="arrival-line", max_length=120
         )
         yield Paragraph(id="parcels-title", style="bold")
-        yield LongList(
-            [
-                Column(title="No.", width=8),
-                Column(title="Card", width=20, stretch=3),
-                Column(title="For", width=13, stretch=2),
-                Column(title="Where it is", width=16, stretch=2),
-                Column(title="Since", width=15, priority=2, quiet=True),
-                Column(title="Remark", width=24, stretch=2, priority=3),
-            ],
-            empty="",
-            id="parcels-list",
-        )
+        yield LongList(parcel_columns(), empty="", id="parcels-list")
         yield Paragraph(id="parcels-below", style="$accent")
 
     def on_screen_resume(self) -> None:
-        """Read anew."""
+        """Read anew; what cards are recognised by may have changed elsewhere."""
         if self.came_from_dialog():
             return
+        self._counter = None
         if not self.query_one(Input).value:
             self.query_one(LongList).focus()
         self.read_again()
@@ -110,57 +100,48 @@ class ParcelsScreen(ActingScreen):
         """Read what the line asks for, or the parcels."""
         text = self.query_one(Input).value
         if text.strip():
-            self._arrivals = await self.desk.call(proposals, text)
+            if self._counter is None:
+                self._counter = await self.desk.call(open_counter)
+            self._matches = await self.desk.call(what_it_can_be, self._counter, text)
         else:
-            self._parcels, self._arrivals = await self.desk.call(open_parcels), ()
+            self._matches = ()
+            self._parcels, self._waiting = await self.desk.call(_parcels_and_waiting)
+        came = self._standing()
+        self._to_write = (
+            await self.desk.call(whom_to_write, [key for done in came for key in done.claims]) if came else ()
+        )
         self._show(bool(text.strip()))
 
     def _show(self, arriving: bool) -> None:
+        today = self.desk.today()
         if arriving:
-            count = len(self._arrivals)
+            count = len(self._matches)
             title = f"{counted(count, 'claim')} it can be, the likeliest first."
-            title = (
-                title if count else "No claim that waits fits this. Less of it may find one; F5 searches everything."
-            )
-            rows = [self._arrival_row(line) for line in self._arrivals]
+            title = title if count else "No claim that waits fits this. Less of it may find one; Enter keeps the card."
+            rows = [match_row(match, self.desk.house.name, today) for match in self._matches]
         else:
-            title = _counted(self._parcels)
-            rows = [self._parcel_row(line) for line in self._parcels]
+            title = counted_parcels(self._parcels, self._waiting)
+            rows = [parcel_row(line, today) for line in self._parcels]
+            rows += [waiting_row(item, today) for item in self._waiting]
         self.query_one("#parcels-title", Paragraph).show(title)
         listing = self.query_one(LongList)
         listing.show(lambda offset, limit: rows[offset : offset + limit], len(rows), cursor=0 if arriving else None)
         self._show_below()
 
+    def _standing(self) -> list[Done]:
+        """What was taken in here and not undone since."""
+        kept = {done.key for done, _ in self._acted}
+        return [done for done in self._came_in if done.key in kept]
+
+    def on_long_list_moved(self) -> None:
+        """Say below the list what is to be known about the row under the cursor: a narrow screen shows no remark."""
+        self._show_below()
+
     def _show_below(self) -> None:
-        if not self._came_in:
-            self.query_one("#parcels-below", Paragraph).show("")
-            return
-        names = dict.fromkeys(name for _, name in self._came_in)
-        parts: list[str | Secret] = [f"{len(self._came_in)} came in. To be told: "]
-        for place, name in enumerate(names):
-            parts += [", " if place else "", name]
-        self.query_one("#parcels-below", Paragraph).show(*parts, ".")
-
-    def _arrival_row(self, line: Arrival) -> Row:
-        claim = line.claim
-        owner = owner_words(claim.owner_kind, line.name, line.handle, line.on_air_name, self.desk.house.name)
-        since = day_words(claim.submitted_on or claim.pull_day, self.desk.today())
-        state = f"with {line.maker}" if claim.state == "submitted" and line.maker else STATE_WORDS[claim.state]
-        return Row(line, (tag_words(claim.tag), line.what, owner, state, since, line.doubt))
-
-    def _parcel_row(self, line: ParcelLine) -> Row:
-        remark: str | Secret = masking.reference(line.tracking)
-        if line.state == "packing":
-            remark = f"{line.open_steps} steps open" if line.open_steps else "all steps done"
-        elif line.next is not None and line.next.phase != "wait":
-            by = f", by {day_words(line.next.by, self.desk.today())}" if line.next.by else ""
-            remark = f"{line.next.words}{by}"
-        since = day_words(line.since, self.desk.today()) if line.since else ""
-        name = person_words(line.name, line.handle, line.on_air_name)
-        tone = "strong" if line.state in ("lost", "returned") else "plain"
-        return Row(
-            line, (str(line.id or tag_words(line.tag)), line.what, name, PARCEL_WORDS[line.state], since, remark), tone
-        )
+        row = self.query_one(LongList).current
+        about = "" if row is None else words_below(row.key, self.desk.today())
+        came = came_in_words(len(self._standing()), self._to_write)
+        self.query_one("#parcels-below", Paragraph).show(about, "\n" if about else "", *came)
 
     # The line
 
@@ -174,12 +155,17 @@ class ParcelsScreen(ActingScreen):
 
     async def _first(self) -> None:
         await self.reload()
-        if self._arrivals:
+        if len(self._matches) == 1:
+            await self._take_in(self._matches[0])
+        elif self._matches:
             self.query_one(LongList).focus()
-            if len(self._arrivals) == 1:
-                await self._take_in(self._arrivals[0])
         else:
-            self.say("No claim that waits fits this. Less of it may find one; F5 searches everything.")
+            await self._keep_stranger()
+
+    async def _keep_stranger(self) -> None:
+        typed = self.query_one(Input).value.strip()
+        if typed and await ask_stranger(self, typed):
+            await self._keep(self.desk.call(keep_stranger, typed))
 
     def on_key(self, event: events.Key) -> None:
         """Let the arrows go between the line and the list, and Escape empty the line first."""
@@ -204,44 +190,76 @@ class ParcelsScreen(ActingScreen):
     def on_long_list_selected(self, event: LongList.Selected) -> None:
         """Take a card in, or say what became of a parcel."""
         key = event.row.key
-        self.walk(self._take_in(key) if isinstance(key, Arrival) else self._settle(cast("ParcelLine", key)))
+        if isinstance(key, Match):
+            self.walk(self._take_in(key))
+        elif isinstance(key, ParcelLine) and key.state == "packing":
+            self.action_pack()
+        else:
+            self.walk(self._about(key))
 
-    async def _take_in(self, line: Arrival) -> None:
-        claim = line.claim
-        request = await ask_arrival(self, line)
-        if request is None:
+    async def _take_in(self, match: Match) -> None:
+        answered = await ask_arrival(self, match)
+        if answered is None:
             return
-        if await self.carry_out(self.desk.call(in_hand, request)) is None:
+        if answered.request is None:
+            await self._keep_stranger()
             return
-        owner = owner_words(claim.owner_kind, line.name, line.handle, line.on_air_name, self.desk.house.name)
-        if claim.owner_kind == "person":
-            self._came_in.append((tag_words(claim.tag), owner))
+        if await self._keep(self.desk.call(in_hand, answered.request)) and answered.photos:
+            await self.carry_out(self.desk.call(keep_photos, match.claim.tag, answered.photos))
+
+    async def _keep(self, work: Awaitable[Result]) -> bool:
+        done = await self.carry_out(work)
+        if done is None:
+            return False
+        self._came_in.append(done)
         self.query_one(Input).value = ""
         self.query_one(Input).focus()
         await self.reload()
+        return True
 
-    async def _settle(self, line: ParcelLine) -> None:
-        if line.state == "packing":
-            self.action_pack()
+    def action_envelope(self) -> None:
+        """End the envelope."""
+        self.walk(self._end_envelope())
+
+    async def _end_envelope(self) -> None:
+        came = self._standing()
+        if not came:
+            self.say("Nothing was taken in here yet: i goes to the line in which a card is named.")
             return
-        choices = [("delivered", "It arrived")]
-        if line.state == "shipped":
-            choices += [("lost", "It is lost"), ("returned", "It came back")]
-        choice = await self.pick(
-            f"What became of parcel {line.id}?" if line.id else f"What became of {tag_words(line.tag)}?", choices
-        )
-        if choice is not None:
-            await self._record(line, choice)
+        if await end_envelope(self, len(came), self._to_write):
+            self._came_in.clear()
+            await self.reload()
+
+    def action_about(self) -> None:
+        """Offer what there is about the parcel under the cursor."""
+        row = self.query_one(LongList).current
+        if row is None or isinstance(row.key, Match):
+            self.say("The cursor is on no parcel.")
+        else:
+            self.walk(self._about(row.key))
+
+    async def _about(self, key: object) -> None:
+        if isinstance(key, Combining):
+            done = await about_waiting(self, key)
+        else:
+            line = cast("ParcelLine", key)
+            done = await (about_card(self, line.tag) if line.id is None else about_parcel(self, line.id))
+        if done is not None:
+            await self.reload()
+
+    def action_papers(self) -> None:
+        """Offer postage, paper and pages."""
+        self.walk(take_papers(self))
 
     async def _record(self, line: ParcelLine, choice: str) -> None:
-        if choice == "delivered":
-            arrived = self.desk.call(delivered, line.id) if line.id else None
-            await self.changed(arrived or self.desk.call(close, Close(tag=line.tag, how="delivered")))
-            return
-        note = await self.ask(AskText("What is known about it?", "Enter alone notes nothing."))
-        if note is not None:
-            failed = self.desk.call(parcel_failed, line.id, choice, note) if line.id else None
-            await self.changed(failed or self.desk.call(card_failed, line.tag, choice, note))
+        if choice != "delivered":
+            done = await went_wrong(self, line.id, line.tag, choice)
+        elif line.id is None:
+            done = await self.carry_out(self.desk.call(close, Close(tag=line.tag, how="delivered")))
+        else:
+            done = await self.carry_out(self.desk.call(delivered, line.id))
+        if done is not None:
+            await self.reload()
 
     def _parcel(self) -> ParcelLine | None:
         row = self.query_one(LongList).current
@@ -274,12 +292,3 @@ class ParcelsScreen(ActingScreen):
         line = self._parcel()
         if line is not None and line.person_id is not None:
             self.app.push_screen(ShipRound(line.person_id))
-
-
-def _counted(parcels: tuple[ParcelLine, ...]) -> str:
-    parts = [
-        f"{count} {words if count == 1 else words.replace('its way', 'their way')}"
-        for state, words in PARCEL_WORDS.items()
-        if (count := sum(line.state == state for line in parcels))
-    ]
-    return f"Parcels: {', '.join(parts)}." if parts else "No parcel is open."

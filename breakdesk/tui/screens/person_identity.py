@@ -41,7 +41,7 @@ class PersonIdentity:
             Confirm(
                 "Make the two records one?",
                 gone,
-                f" ({other.where}) becomes a second name of ",
+                " becomes a second name of ",
                 name,
                 ". All their cards, messages, promises, spots and parcels go over; both names find the one that is "
                 "left. The address and the contact here stay; what is missing is taken from the other. Nobody is "

@@ -10,7 +10,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.people import set_wish
 from breakdesk.desk.preferences import Preferences, opt_out, prefer
 from breakdesk.desk.problems import Result
-from breakdesk.desk.reaching import CHANNEL_WORDS, channel_words
+from breakdesk.desk.reaching import CHANNEL_WORDS, channel_words, told_by_words
 from breakdesk.desk.told import PastTelling, tell_again, tellings_of
 from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui import masking
@@ -187,6 +187,7 @@ def _joined(label: str, value: str | Secret) -> str | Secret:
 
 
 def _told_words(told: PastTelling, day: str) -> str:
-    way = "settled without a message" if told.channel == "none" else CHANNEL_WORDS.get(told.channel, "")
     about = f"about {', '.join(map(tag_words, told.tags))}" if told.tags else ""
-    return ", ".join(part for part in (day, way, about, "taken back" if told.undone else "") if part)
+    return ", ".join(
+        part for part in (day, told_by_words(told.channel), about, "taken back" if told.undone else "") if part
+    )

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
-from breakdesk.desk.searching import Hit, look_for
+from breakdesk.desk.people import people_called
+from breakdesk.desk.searching import Hit
+from breakdesk.rules.wording import day_in_words
 from breakdesk.tui.day_entry import read_day
 from breakdesk.tui.dialogs import AskText
 from breakdesk.tui.masking import Secret
@@ -22,8 +24,8 @@ async def ask_person(screen: ActingScreen, title: str, *parts: str | Secret, wit
         typed = await screen.ask(AskText(title, *about, value=typed, check=needed)) or ""
         if not typed:
             return None
-        hits = await screen.desk.call(look_for, typed)
-        people = {hit.person_id: hit for hit in hits if hit.person_id not in (None, without)}
+        hits = await screen.desk.call(people_called, typed)
+        people = {hit.person_id: hit for hit in hits if hit.person_id != without}
         if len(people) == 1:
             return next(iter(people.values()))
         if people:
@@ -59,5 +61,5 @@ def _promise_problem(line: str, today: date) -> str | None:
     except ValueError as error:
         return str(error)
     if day < today:
-        return f"{day.isoformat()} is past."
+        return f"{day_in_words(day)} is past."
     return None if words else "Say in a few words what was promised."

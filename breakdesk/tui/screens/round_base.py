@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 from typing import ClassVar
@@ -18,7 +17,7 @@ from breakdesk.tui.commands import REGISTRY
 from breakdesk.tui.dialogs import AskText, Paragraph
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.screens.acting_screen import ActingScreen
-from breakdesk.tui.screens.round_items import Item
+from breakdesk.tui.screens.round_items import Item, name_parts
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.round_strip import RoundStrip, Step, StripItem
 
@@ -33,6 +32,8 @@ class RoundScreen(ActingScreen):
     NEEDS_NO_ITEM: ClassVar[frozenset[str]] = frozenset({"undo"})
     """What can be done on a round that has nothing in it."""
     AUTO_FOCUS = ""
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (36, "-tall")]
 
     def __init__(self) -> None:
         """Make the round; its list is read when it opens."""
@@ -143,7 +144,8 @@ class RoundScreen(ActingScreen):
         parked = sum(item.step is Step.PARKED for item in self._items)
         parts = [f"{done} done"] if done else []
         parts += [f"{parked} put aside until a day"] if parked else []
-        return self.ZERO + (f" In this round: {', '.join(parts)}." if parts else "")
+        so_far = f" In this round: {', '.join(parts)}." if parts else ""
+        return f"{self.ZERO}{so_far} Esc goes back."
 
     # Walking
 
@@ -211,7 +213,7 @@ class RoundScreen(ActingScreen):
             return
         together = wanted.replace(" ", "")  # a tag may be typed as it is shown
         for place, item in enumerate(self._items):
-            if wanted and any(part.startswith((wanted, together)) for part in _parts(item.names)):
+            if wanted and any(part.startswith((wanted, together)) for part in name_parts(item.names)):
                 await self.go_to(place)
                 return
         self.say("Nothing in this round begins like that.")
@@ -293,8 +295,3 @@ class RoundScreen(ActingScreen):
         if await self.leaving():
             await self._keep_place()
             await self.desk.action_back()
-
-
-def _parts(names: str) -> Sequence[str]:
-    folded = names.casefold()
-    return [folded, *(part.lstrip("@") for part in folded.split())]

@@ -71,3 +71,9 @@ def person_item(person: Person, line: Any, *, on_air: bool) -> Item:
         names=f"{person.on_air_name} {person.handle}" + ("" if on_air else f" {person.name}"),
         secrets=(name,),
     )
+
+
+def name_parts(names: str) -> list[str]:
+    """By which beginnings an item can be jumped to: all its words together, and each."""
+    folded = names.casefold()
+    return [folded, *(part.lstrip("@") for part in folded.split())]

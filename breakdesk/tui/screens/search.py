@@ -16,10 +16,14 @@ from breakdesk.tui.keys import bindings
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Row
-from breakdesk.tui.wording import owner_words, person_words, short_state
+from breakdesk.tui.wording import handle_words, owner_words, person_words, short_state
 
 if TYPE_CHECKING:
     from breakdesk.tui.app import Breakdesk
+
+
+BEGINNING = "Type a beginning: of a person, a handle, a player, a team, a tag or a reference."
+NOTHING = "Nothing begins like that. Try fewer letters, the handle, or the tag on the sleeve."
 
 
 class SearchScreen(DeskScreen):
@@ -49,7 +53,7 @@ class SearchScreen(DeskScreen):
                 Column(title="Where it is", width=14, priority=2),
                 Column(title="Product", width=16, stretch=1, priority=3, quiet=True),
             ],
-            empty="Nothing found yet.",
+            empty=BEGINNING,
             id="search-list",
         )
 
@@ -67,13 +71,14 @@ class SearchScreen(DeskScreen):
 
     async def _find(self, text: str) -> None:
         hits = await self.desk.call(look_for, text)
+        self.query_one(LongList).empty = NOTHING if text.strip() else BEGINNING
         rows = [self._row(hit) for hit in hits]
         self.query_one(LongList).show(lambda offset, limit: rows[offset : offset + limit], len(rows), cursor=0)
 
     def _row(self, hit: Hit) -> Row:
         if hit.person_id is not None:
             name = person_words(hit.name, hit.handle, hit.on_air_name)
-            return Row(hit, ("person", name, f"@{hit.handle}" if hit.handle else "", hit.where, ""))
+            return Row(hit, ("person", name, handle_words(hit.handle), hit.where, ""))
         owner = owner_words(hit.owner_kind, hit.name, hit.handle, hit.on_air_name, self.desk.house.name)
         return Row(hit, (tag_words(hit.tag), hit.what, owner, short_state(hit.where, hit.closed_how), hit.product))
 

@@ -36,6 +36,13 @@ COMMANDS = REGISTRY.add(
         context="settings",
     ),
     Command(
+        id="settings.safety",
+        keys=("s",),
+        label="Safety",
+        tooltip="See your backups, make one, restore one, and set what opens the codes.",
+        context="settings",
+    ),
+    Command(
         id="settings.undo",
         keys=UNDO_KEYS,
         label="Undo",
@@ -133,6 +140,8 @@ class SettingsScreen(MakerSteps):
             self.walk(self.change_maker(page.maker, item, self._closed_days(page.maker)))
         elif item.kind == "name":
             self.walk(self._rename())
+        elif item.kind == "wording":
+            self.desk.action_open("templates")
         else:
             self.walk(self._change_machine(item))
 
@@ -199,6 +208,10 @@ class SettingsScreen(MakerSteps):
         name = await self.ask(AskText("What is the maker called?", "As on its claim cards.", check=some_words))
         if name is not None:
             await self.settled(self.desk.call(add_maker, name))
+
+    def action_safety(self) -> None:
+        """Open the page about backups and what opens the codes."""
+        self.desk.action_open("safety")
 
     # This machine
 

@@ -41,9 +41,9 @@ def next_words(card: ShipCard, chosen: list[Claim]) -> str:
         if not card.cards:
             return ""
         cards = counted(len(chosen), "card")
-        return f"Enter starts the parcel with {cards}."
+        return f"Enter starts the parcel with {cards}; e lets it wait for more."
     waiting = card.parcel.open_steps
     if waiting:
         about = tag_words(waiting[0].tag) if waiting[0].tag else "the parcel"
-        return f"Enter ticks “{waiting[0].name}” for {about}; {len(waiting)} open."
+        return f"Enter ticks “{waiting[0].name}” for {about}; {len(waiting)} open. e: note, weight, gift."
     return "All steps are done. Enter takes the tracking number."

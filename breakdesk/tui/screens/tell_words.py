@@ -9,6 +9,18 @@ from breakdesk.tui.screens.round_items import Item
 from breakdesk.tui.widgets.round_strip import Step
 from breakdesk.tui.wording import person_words
 
+QUIET_CHOICES = (
+    ("later", "Leave it until then: the next one"),
+    ("this", "Copy this one all the same"),
+    ("all", "Copy whoever is due in this round, quiet or not"),
+)
+
+
+def to_know(card: TellCard) -> str:
+    """What to know before a message goes out: quiet hours, a way that cannot be used, wording with a mistake."""
+    quiet = f"Held: {card.quiet}." if card.quiet else ""
+    return " ".join(part for part in (quiet, card.note, *card.telling.message.warnings) if part)
+
 
 def secrets_of(card: TellCard) -> tuple[Secret, ...]:
     """What the message holds that the stream may not read: the full name, tracking numbers and free words."""
@@ -33,6 +45,8 @@ def next_words(card: TellCard | None, item: Item, copied: TellCard | None, part:
         return ""
     if card.opted_out:
         return "Opted out: t settles their news without a message, n leaves it."
+    if card.quiet and (copied is None or copied.person_id != card.person_id):
+        return "Held until their quiet hours are over: n leaves it, Enter asks whether to copy it all the same."
     if copied is None or copied.person_id != card.person_id:
         return "Enter copies this message."
     if part < len(to_copy(card)):

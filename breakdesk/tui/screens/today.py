@@ -98,12 +98,14 @@ class TodayScreen(DeskScreen):
 
     def compose_body(self) -> ComposeResult:
         """Lay out the sentences and what stands below them."""
+        yield Paragraph(id="today-clock", style="bold $accent")
         with VerticalScroll(id="today-body", can_focus=False):
             yield Sentences(id="today-sentences")
             yield Paragraph(id="today-below")
 
     def on_mount(self) -> None:
-        """Put the cursor on the sentences."""
+        """Put the cursor on the sentences; nothing is said of a clock that goes right."""
+        self.query_one("#today-clock").display = False
         self.query_one(Sentences).focus()
 
     def on_screen_resume(self) -> None:
@@ -115,6 +117,10 @@ class TodayScreen(DeskScreen):
         self.query_one(Sentences).show(
             Sentence(item.name, item.count, item.text, ROUND_KEYS[item.name], item.burning) for item in figures.rounds
         )
+        clock = self.query_one("#today-clock", Paragraph)
+        said = await self.desk.look_at_clock()
+        clock.show(said)
+        clock.display = bool(said)
         due = await self._notices() if figures.gives_notices else 0
         notices = f"{counted(due, 'notice')} of delay to be given: n lists them." if due else ""
         self.query_one("#today-below", Paragraph).show("\n".join(filter(None, (self._below(figures), notices))))

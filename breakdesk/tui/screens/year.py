@@ -185,7 +185,7 @@ def _row(name: str, behind: object, count: int, value: Mapping[str, int], none: 
 
 def _payments(line: MoneyLine) -> str:
     lines = [
-        f"{payment.day.isoformat()}  {format_money(payment.money) if payment.money else 'no amount'}  "
+        f"{day_words(payment.day)}  {format_money(payment.money) if payment.money else 'no amount'}  "
         f"{', '.join(payment.tags)}"
         for payment in line.payments
     ]

@@ -6,13 +6,14 @@ from textual.content import Content
 from textual.geometry import Size
 
 from breakdesk.tui.widgets.cells import clean, cut
+from breakdesk.tui.widgets.changing_lines import ChangingLines
 from breakdesk.tui.widgets.letters import draw_letters, letters_width, plain_letters
-from breakdesk.tui.widgets.lines import ACCENT, QUIET, Lines, words
+from breakdesk.tui.widgets.lines import ACCENT, QUIET, words
 
 LETTER_ROWS = 4
 
 
-class BigHandle(Lines):
+class BigHandle(ChangingLines):
     """Shows one handle large, with a quiet caption above it.
 
     Doubt is shown as doubt: the handle stands in quiet letters with a question mark behind it. A name that is too
@@ -30,7 +31,7 @@ class BigHandle(Lines):
         if (handle, caption, sure) == (self._handle, self._caption, self._sure):
             return
         self._handle, self._caption, self._sure = handle, caption, sure
-        self.refresh()
+        self.change()
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
         """Take the same height for every name, so that nothing below it moves."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from textual import events
 from textual.binding import Binding
 from textual.geometry import Size
 from textual.message import Message
@@ -54,3 +55,29 @@ class EntryLine(Input):
     def action_let_go(self) -> None:
         """Let go of the line."""
         self.post_message(self.LetGo(self))
+
+    @dataclass
+    class LeftOut(Message):
+        """Of a pasted text some lines were left out, or, where it is `too_long`, all of it."""
+
+        line: EntryLine
+        lines: int
+        too_long: bool
+
+        @property
+        def control(self) -> EntryLine:
+            """The line that sent it."""
+            return self.line
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Say what of a pasted text is not taken: a field takes its first line, and nothing where that is too long."""
+        lines = [line for line in event.text.splitlines() if line.strip()]
+        kept = len(self.value) - abs(self.selection.end - self.selection.start)
+        if lines:
+            event.text = "\n".join(lines)
+        too_long = bool(lines) and self.max_length is not None and kept + len(lines[0]) > self.max_length
+        if too_long:
+            event.prevent_default()
+            event.stop()
+        if too_long or len(lines) > 1:
+            self.post_message(self.LeftOut(self, len(lines), too_long))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from textual import events
 from textual.content import Content
@@ -16,6 +17,16 @@ from breakdesk.tui.widgets.lines import ACCENT, QUIET, Lines, words
 
 BETWEEN = 3
 MOST_LINES = 2
+ALWAYS_IN_SIGHT = ("everywhere.help", "everywhere.on-air")
+"""Where not all keys fit, the way to all of them and the way to hide what is shown stay."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Entry:
+    """One key with its label, and how readily it is left out where there is no room: the highest first."""
+
+    content: Content
+    rank: int
 
 
 class KeyLine(Lines):
@@ -25,29 +36,41 @@ class KeyLine(Lines):
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
-        self._entries: tuple[tuple[str, str, str], ...] = ()
+        self._entries: tuple[_Entry, ...] = ()
 
     def show(self, commands: Iterable[Command], *, keys: dict[str, str] | None = None) -> None:
         """Show commands; `keys` holds the keys that a settings file gave to command ids."""
         rebound = keys or {}
         self._entries = tuple(
-            (key_words(rebound.get(command.id, command.keys[0])), command.label, _click(command))
+            _Entry(
+                _item(key_words(rebound.get(command.id, command.keys[0])), command.label, _click(command)),
+                0 if command.id in ALWAYS_IN_SIGHT else 2 if command.context == EVERYWHERE else 1,
+            )
             for command in commands
             if command.keys
         )
         self.refresh(layout=True)
 
     def build(self, width: int) -> list[Content]:
-        """Return the lines."""
+        """Return the lines; where they are too few the last of what may be missed is left out."""
+        entries = list(self._entries)
+        lines = self._lines(entries, width)
+        while len(lines) > MOST_LINES and len(entries) > 1:
+            least = max(entry.rank for entry in entries)
+            entries.remove([entry for entry in entries if entry.rank == least][-1])
+            lines = self._lines(entries, width)
+        return lines[:MOST_LINES]
+
+    @staticmethod
+    def _lines(entries: Iterable[_Entry], width: int) -> list[Content]:
         lines: list[Content] = []
         line = Content("")
-        for entry in self._entries:
-            item = _item(*entry)
+        for item in (entry.content for entry in entries):
             if line.cell_length and line.cell_length + BETWEEN + item.cell_length > width:
                 lines.append(line)
                 line = Content("")
             line = Content.assemble(line, " " * BETWEEN, item) if line.cell_length else item
-        return [*lines, line][:MOST_LINES]
+        return [*lines, line]
 
     async def on_click(self, event: events.Click) -> None:
         """Do what the key under the pointer does."""

@@ -10,7 +10,6 @@ import inspect
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from rich.segment import Segment
 from rich.style import Style
 from textual import events
 from textual.binding import Binding
@@ -21,13 +20,11 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from breakdesk.tui.failures import Steady
-from breakdesk.tui.masking import Secret, shown
-from breakdesk.tui.widgets.cells import cut, fit
-from breakdesk.tui.widgets.columns import GAP, Column, Place, share_line
+from breakdesk.tui.masking import Secret
+from breakdesk.tui.widgets.cells import wrap
+from breakdesk.tui.widgets.columns import Column, Place, share_line
+from breakdesk.tui.widgets.row_strips import MARGIN, row_strip, text_strip
 from breakdesk.tui.widgets.rows import PAGE, Pages, Provider, Row, no_rows
-
-MARGIN = 2
-"""Cells before the first column, where the cursor's sign stands."""
 
 
 class LongList(Steady, ScrollView, can_focus=True):
@@ -85,7 +82,7 @@ class LongList(Steady, ScrollView, can_focus=True):
         """Make an empty list; `empty` is the sentence shown where there are no rows."""
         super().__init__(id=id)
         self._columns = tuple(columns)
-        self._empty = empty
+        self.empty = empty
         self._drawn = Pages(no_rows, 0)
         self._wanted = self._drawn
         self._drawn_top = 0
@@ -255,10 +252,7 @@ class LongList(Steady, ScrollView, can_focus=True):
 
     def on_mount(self) -> None:
         """Follow the air."""
-        self.watch(self.app, "on_air", self._draw_anew, init=False)
-
-    def _draw_anew(self) -> None:
-        self.refresh()
+        self.watch(self.app, "on_air", lambda: self.refresh(), init=False)
 
     def on_focus(self) -> None:
         """Show where the keys go."""
@@ -274,37 +268,33 @@ class LongList(Steady, ScrollView, can_focus=True):
         if y == 0:
             return self._strip([column.title for column in self._columns], "title", " ", width)
         if not self._drawn.count:
-            text = self._empty if y == 2 and self._filled else ""
-            return self._whole(" " * MARGIN + cut(text, width - MARGIN), "quiet", width)
+            sentence = wrap(self.empty, width - MARGIN) if self._filled else []
+            return text_strip("".join(sentence[y - 2 : y - 1]) if y > 1 else "", self._style("quiet"), width)
         index = self._drawn_top + y - 1
         row = self._drawn.row(index)
         if row is None or index >= self._drawn.count:
-            return self._whole("", "plain", width)
+            return text_strip("", self._style("plain"), width)
         if index != self.cursor:
             return self._strip(row.cells, row.tone, " ", width)
         return self._strip(row.cells, "cursor" if self.has_focus else "cursor-away", "▸", width)
 
     def _strip(self, cells: Sequence[str | Secret], tone: str, sign: str, width: int) -> Strip:
         style = self._style(tone)
-        quiet = self._style("quiet") if tone == "plain" else style
-        on_air = bool(getattr(self.app, "on_air", True))
-        segments = [Segment(f"{sign} ", style)]
-        for number, place in enumerate(self._share(width)):
-            column = self._columns[place.index]
-            if number:
-                segments.append(Segment(" " * GAP, style))
-            text = shown(cells[place.index], on_air=on_air) if place.index < len(cells) else ""
-            segments.append(Segment(fit(text, place.width, right=column.right), quiet if column.quiet else style))
-        return Strip(segments).adjust_cell_length(width, style)
+        return row_strip(
+            cells,
+            self._columns,
+            self._share(width),
+            sign=sign,
+            style=style,
+            quiet=self._style("quiet") if tone == "plain" else style,
+            on_air=bool(getattr(self.app, "on_air", True)),
+            width=width,
+        )
 
     def _share(self, width: int) -> list[Place]:
         if self._places[0] != width:
             self._places = (width, share_line(self._columns, width - MARGIN))
         return self._places[1]
-
-    def _whole(self, text: str, tone: str, width: int) -> Strip:
-        style = self._style(tone)
-        return Strip([Segment(text, style)]).adjust_cell_length(width, style)
 
     def _style(self, tone: str) -> Style:
         return self.get_component_rich_style(f"long-list--{tone}")

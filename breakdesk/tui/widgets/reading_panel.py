@@ -10,7 +10,8 @@ from textual.geometry import Size
 
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.widgets.cells import cut, fit, wrap
-from breakdesk.tui.widgets.lines import ACCENT, QUIET, STRONG, Lines, spaces, width_of, words
+from breakdesk.tui.widgets.changing_lines import ChangingLines
+from breakdesk.tui.widgets.lines import ACCENT, QUIET, STRONG, spaces, width_of, words
 
 LABEL = 10
 TWO_COLUMNS = 70
@@ -50,7 +51,7 @@ class Page:
     hint: str = ""
 
 
-class ReadingPanel(Lines):
+class ReadingPanel(ChangingLines):
     """Draws a page in the height that it has; it is painted once for every key and never moves anything."""
 
     def __init__(self, *, id: str | None = None) -> None:
@@ -66,7 +67,7 @@ class ReadingPanel(Lines):
         """Show another page."""
         if page != self._page:
             self._page = page
-            self.refresh()
+            self.change()
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
         """Take the height that is there."""

@@ -11,9 +11,13 @@ from pathlib import Path
 
 import pytest
 
-from breakdesk.desk.bulk_files import LIST, Form, ToWrite, Written, mark_list_told, write_bulk
+from breakdesk.desk.bulk_files import LIST, Form, ToWrite, Written, write_bulk
+from breakdesk.desk.bulk_told import Marked, mark_list_told, take_list_back
+from breakdesk.desk.checking import verify
 from breakdesk.desk.correcting import correct
 from breakdesk.desk.problems import Problem
+from breakdesk.desk.retelling import story_of
+from breakdesk.desk.submitting import Submit, submit
 from breakdesk.desk.telling import telling_for
 from breakdesk.store import history, models
 from tests.desk.conftest import World
@@ -55,8 +59,46 @@ def test_what_was_written_is_told_word_for_word_once(world: World, keys: list[in
     world.later(days=1)
     world.done(correct(world.desk, world.claims((3,))[0].tag, "subject", "Somebody Else"))
     for _ in range(2):
-        assert mark_list_told(world.desk, out) == (3, ())
+        assert mark_list_told(world.desk, out) == Marked(3, ())
     assert {row.participant_id: history.text_of(row.text_id) for row in models.Telling.select()} == expected
+
+
+def test_all_of_them_are_taken_back_in_one_go_and_told_again(world: World, keys: list[int], tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    write(world, keys, out, "txt")
+    assert take_list_back(world.desk, out).problems == tuple(  # type: ignore[union-attr]
+        f"Line {line}: it does not count as told." for line in (2, 3, 4)
+    )
+    untold = {claim.id: claim.news for claim in world.claims((1, 2, 3))}
+    for _ in range(2):
+        assert mark_list_told(world.desk, out) == Marked(3, ())
+        assert {claim.id: claim.news for claim in world.claims((1, 2, 3))} != untold
+        assert take_list_back(world.desk, out) == Marked(3, ())
+        assert {claim.id: claim.news for claim in world.claims((1, 2, 3))} == untold
+    assert mark_list_told(world.desk, out) == mark_list_told(world.desk, out) == Marked(3, ())
+    assert models.Telling.select().where(models.Telling.undone == False).count() == 3  # noqa: E712
+    assert list(verify(world.desk)) == []
+
+
+@pytest.mark.parametrize("form", ["eml", "csv"])
+def test_news_that_came_after_the_files_were_written_stays_to_be_told(
+    world: World, keys: list[int], tmp_path: Path, form: Form
+) -> None:
+    out = tmp_path / ("out.csv" if form == "csv" else "out")
+    tag = world.claims((1,))[0].tag
+    write(world, keys, out, form)
+    world.later(days=1)
+    world.done(submit(world.desk, Submit(tag=tag, reference="R1")))
+    assert mark_list_told(world.desk, out) == Marked(3, ())
+    assert [world.claims((key,))[0].news != () for key in (1, 2, 3)] == [True, False, False]
+    assert world.news(tag) == {keys[0]: "submitted"}
+    assert world.claim(tag).last_told_on == world.now.date()
+    assert "told Ada Fenn, but not the latest news" in [
+        line.said for line in story_of(world.desk, history.claim_events([1])[1])
+    ]
+    assert take_list_back(world.desk, out) == Marked(3, ())
+    assert world.news(tag) == {keys[0]: "submitted"}
+    assert list(verify(world.desk)) == []
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="the rights of files are others there")
@@ -112,7 +154,7 @@ def test_writing_can_be_stopped_and_what_was_written_counts(world: World, keys: 
     wanted = ToWrite(person_ids=keys, out=tmp_path / "out", form="txt")
     written = write_bulk(world.desk, wanted, lambda done, _total: done < 2)
     assert written == Written(count=2, left_out=(), stopped=True)
-    assert mark_list_told(world.desk, tmp_path / "out") == (2, ())
+    assert mark_list_told(world.desk, tmp_path / "out") == Marked(2, ())
 
 
 def test_a_list_that_is_not_ours_tells_nobody(world: World, keys: list[int], tmp_path: Path) -> None:
@@ -126,6 +168,7 @@ def test_a_list_that_is_not_ours_tells_nobody(world: World, keys: list[int], tmp
     rows[0] = rows[0].replace(tag, "NOCLAIM")
     rows[1] = rows[1].replace("00002", "00009")
     listing.write_text("\n".join([first, *rows, "cut,off"]), encoding="utf-8")
-    told, problems = mark_list_told(world.desk, tmp_path / "out")  # type: ignore[misc]
-    assert told == 1
-    assert [problem.split(":")[0] for problem in problems] == ["Line 2", "Line 3", "Line 5"]
+    marked = mark_list_told(world.desk, tmp_path / "out")
+    assert isinstance(marked, Marked)
+    assert marked.count == 1
+    assert [problem.split(":")[0] for problem in marked.problems] == ["Line 2", "Line 3", "Line 5"]

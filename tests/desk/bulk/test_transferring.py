@@ -78,7 +78,7 @@ def test_nobody_answered_and_the_rule_says_so(
     world.done(settle_unanswered(world.desk))
     claim = world.claim(offered)
     assert (claim.offer_answer, claim.offer_answered_on) == (expected, date(2026, 3, 10))
-    assert "You did not answer by 2026-03-09" in telling_for(world.desk, world.people["Ada"]).message.text
+    assert "You did not answer by 9 March 2026" in telling_for(world.desk, world.people["Ada"]).message.text
     world.done(settling.pass_on_offer(world.desk, offered))
     world.refused(lambda: settle_unanswered(world.desk))
 

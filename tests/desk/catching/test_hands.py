@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from breakdesk.desk.correcting import FIELDS, correct, said
+from breakdesk.desk.correcting import FIELDS, correct, names_for, said
 from breakdesk.desk.drawing import (
     drop_draw,
     open_draws,
@@ -18,9 +18,11 @@ from breakdesk.desk.drawing import (
 from breakdesk.desk.handing import hand_over, settle, swap_claims, swap_people
 from breakdesk.desk.ownership import break_facts
 from breakdesk.desk.problems import Done, Problem
+from breakdesk.desk.submitting import Submit, submit
 from breakdesk.desk.trades import paste_list, trade
 from breakdesk.desk.undoing import undo
-from breakdesk.store.models import HistoryLine
+from breakdesk.rules.claim import HOUSE_PARTY
+from breakdesk.store.models import HistoryLine, Maker, Product, Spot, SpotHolder
 
 from .conftest import Night
 
@@ -100,6 +102,19 @@ class TestHands:
         assert isinstance(hand_over(night.desk, claim.tag, mina, "sold the spot"), Done)
         assert night.claim(claim.id).owner_id == mina
 
+    def test_the_house_keeps_its_part_when_its_spot_is_sold_later(self, night: Night) -> None:
+        trade(night.desk, night.break_id, "otters to house")
+        claim = night.caught("marlowe oster")
+        assert claim.candidates == (HOUSE_PARTY, night.person("petrichor"))
+        SpotHolder.insert(spot=Spot.get(Spot.holds == "River Otters"), participant=night.person("minatar")).execute()
+        assert isinstance(settle(night.desk, claim.tag, night.person("minatar"), "dice"), Problem)
+        assert isinstance(settle(night.desk, claim.tag, None, "Drawn on camera by dice: 6"), Done)
+        assert night.claim(claim.id).owner_kind == "house"
+
+    def test_the_house_gets_no_shared_card_in_which_it_has_no_part(self, night: Night) -> None:
+        claim = night.caught("marlowe oster")
+        assert isinstance(settle(night.desk, claim.tag, None, "dice"), Problem)
+
     def test_a_shared_card_is_settled_among_its_owners_only(self, night: Night) -> None:
         claim = night.caught("marlowe oster")
         assert claim.owner_kind == "several"
@@ -166,7 +181,7 @@ class TestDraws:
         trade(night.desk, night.break_id, "otters to house")
         claim = night.caught("marlowe oster")
         assert isinstance(prepare_for_claim(night.desk, claim.tag), Done)
-        assert open_draws(night.desk)[0].draw.entries == ("Petra", "The Corner Table")
+        assert set(open_draws(night.desk)[0].draw.entries) == {"Petra", "The Corner Table"}
 
 
 class TestCorrecting:
@@ -198,9 +213,41 @@ class TestCorrecting:
         assert isinstance(correct(night.desk, claim.tag, "expires_on", ""), Done)
         assert night.claim(claim.id).expires_on is None
 
+    def test_the_product_brings_its_maker_until_the_claim_is_with_one(self, night: Night) -> None:
+        claim = night.caught("marl")
+        other = Maker.create(name="Tern Cards", folded="tern cards")
+        Product.create(name="Tern Diamond", folded="tern diamond", maker=other)
+        done = correct(night.desk, claim.tag, "product", "tern diamond")
+        assert isinstance(done, Done)
+        assert done.said.endswith("product is Tern Diamond, was Lantern Hoops.")
+        after = night.claim(claim.id)
+        assert (said(after, "product"), said(after, "maker"), after.card_id) == ("Tern Diamond", "Tern Cards", None)
+        assert after.owner_id == claim.owner_id
+        assert isinstance(correct(night.desk, claim.tag, "maker", "Lantern Works"), Problem)
+        assert isinstance(submit(night.desk, Submit(tag=claim.tag, reference="R-1")), Done)
+        assert isinstance(correct(night.desk, claim.tag, "product", "Lantern Hoops"), Problem)
+        assert names_for(night.desk, after, "product")[0] == "Lantern Hoops"
+
+    def test_a_place_in_the_video_is_typed_as_the_player_shows_it(self, night: Night) -> None:
+        claim = night.caught("marl")
+        for text, seconds in (("1:02:03", 3723), ("12:30", 750)):
+            assert isinstance(correct(night.desk, claim.tag, "video", text), Done)
+            assert night.claim(claim.id).video_seconds == seconds
+        assert said(night.claim(claim.id), "video") == "0:12:30"
+
     @pytest.mark.parametrize(
         ("field", "text"),
-        [("subject", ""), ("serial", "x"), ("expires_on", "soon"), ("value", "much"), ("kind", "other"), ("tag", "")],
+        [
+            ("product", "nothing"),
+            ("maker", ""),
+            ("video", "noon"),
+            ("subject", ""),
+            ("serial", "x"),
+            ("expires_on", "soon"),
+            ("value", "much"),
+            ("kind", "other"),
+            ("tag", ""),
+        ],
     )
     def test_what_cannot_be_is_refused_with_a_sentence(self, night: Night, field: str, text: str) -> None:
         claim = night.caught("marl")

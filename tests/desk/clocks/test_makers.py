@@ -141,7 +141,7 @@ def test_a_clock_that_went_backwards_is_said(filled: Filled) -> None:
     filled.clock[0] = datetime(2026, 6, 15, 17, 59, tzinfo=UTC)
     assert clock_warning(filled.desk) == ""
     filled.clock[0] = datetime(2026, 6, 14, 18, 0, tzinfo=UTC)
-    assert "says 2026-06-14 12:00, but the desk recorded something on 2026-06-15 12:00" in clock_warning(filled.desk)
+    assert "says 14 June 2026, 12:00, but the desk recorded something on 15 June 2026, 12:00" in clock_warning(filled.desk)
     # What is recorded by the wrong clock does not make it the right one.
     mark_maker(filled.desk, REQUEST)
     assert clock_warning(filled.desk) != ""

@@ -101,7 +101,7 @@ def test_hours_must_hold_together_on_every_later_day(filled: Filled) -> None:
     settled(filled, maker=MAKER, name="closes", value="12:00", from_day=date(2026, 9, 1))
     result = settle(filled.desk, Settle(maker=MAKER, name="opens", value="13:00"))
     assert isinstance(result, Problem)
-    assert "from 2026-09-01 on" in result.sentence
+    assert "from 1 September 2026 on" in result.sentence
 
 
 def test_another_country_brings_its_holidays_from_its_day_on(filled: Filled) -> None:

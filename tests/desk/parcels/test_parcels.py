@@ -243,6 +243,9 @@ class TestCombining:
         assert world.today().ship == ()
         (item,) = combining.combining(world.desk)
         assert (item.until, [claim.tag for claim in item.still_to_come]) == (date(2026, 4, 1), [waiting])
+        world.done(combine(world.desk, "Ada Fenn", date(2026, 3, 20), "the next order"))
+        (item,) = combining.combining(world.desk)
+        assert (item.until, item.reason) == (date(2026, 3, 20), "the next order")
         world.done(end_combining(world.desk, "Ada Fenn"))
         assert len(world.today().ship) == 1
         world.refused(lambda: end_combining(world.desk, "Ada Fenn"))

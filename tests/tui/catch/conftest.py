@@ -6,6 +6,7 @@ from collections.abc import Awaitable, Callable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from time import monotonic
 from typing import Any
 
 import pytest
@@ -18,6 +19,8 @@ from breakdesk.desk.thread import DeskThread
 from breakdesk.store.parties import read_house
 from breakdesk.tui.app import Breakdesk
 from breakdesk.tui.screens.catch import CatchScreen
+
+from ..waiting import settle
 
 NOW = datetime(2026, 6, 16, 1, 0, tzinfo=UTC)
 FILES = {
@@ -98,13 +101,13 @@ def night(stage: Stage) -> Stage:
     return stage
 
 
-async def settled(pilot: Pilot[Any], ready: Callable[[], bool], seconds: float = 5.0) -> None:
-    """Wait until something is so."""
-    for _ in range(int(seconds / 0.02)):
-        await pilot.pause(0.02)
-        if ready():
-            return
-    raise AssertionError("it never came to be")
+async def settled(pilot: Pilot[Any], ready: Callable[[], bool], seconds: float = 20.0) -> None:
+    """Wait until something is so and the screen shows it."""
+    end = monotonic() + seconds
+    while not ready():
+        assert monotonic() < end, "it never came to be"
+        await settle(pilot)
+    await settle(pilot)
 
 
 async def to_catch(pilot: Pilot[Any]) -> CatchScreen:
@@ -114,14 +117,13 @@ async def to_catch(pilot: Pilot[Any]) -> CatchScreen:
     screen = pilot.app.screen
     assert isinstance(screen, CatchScreen)
     await settled(pilot, lambda: screen.seat is None or screen.seat.table is not None)
-    await pilot.pause(0.1)
     return screen
 
 
 async def type_line(pilot: Pilot[Any], line: str) -> None:
     """Type a line as a person does."""
     await pilot.press(*("space" if letter == " " else letter for letter in line))
-    await pilot.pause(0.05)
+    await settle(pilot)
 
 
 Typed = Callable[[Pilot[Any], str], Awaitable[None]]

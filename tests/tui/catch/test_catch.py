@@ -8,11 +8,12 @@ from typing import Any
 
 import pytest
 from textual.app import App
+from textual.events import Paste
 from textual.widgets import Input
 
 from breakdesk.desk.breaks import break_state, claims_of_break, list_breaks
-from breakdesk.desk.codes import read_code
-from breakdesk.desk.places import remembered
+from breakdesk.desk.codes import enter_code, read_code
+from breakdesk.desk.places import remember, remembered
 from breakdesk.tui.commands import REGISTRY, key_problems
 from breakdesk.tui.screens.catch import CatchScreen
 from breakdesk.tui.screens.catch_pile import PileScreen
@@ -20,6 +21,7 @@ from breakdesk.tui.screens.catch_seats import seats_from
 from breakdesk.tui.widgets.entry_line import EntryLine
 from breakdesk.tui.widgets.key_line import StatusLine
 
+from ..waiting import settle
 from .conftest import Stage, settled, to_catch, type_line
 
 Seen = Callable[[App[Any]], str]
@@ -172,6 +174,31 @@ async def test_a_half_typed_line_is_offered_again_at_the_next_start(night: Stage
         assert line_of(screen).value == "marl au"
 
 
+async def test_a_line_of_the_last_start_is_forgotten_once_somebody_went_on_without_it(night: Stage) -> None:
+    night.ask(remember, "catch", '{"at": "1", "seats": {"1": {"line": "marl au"}}}')
+    app = night.app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await to_catch(pilot)
+        await type_line(pilot, "una")
+        await pilot.press("enter")
+        await settled(pilot, lambda: len(claims(night)) == 1)
+        await settled(pilot, lambda: "marl au" not in night.ask(remembered, "catch"))
+        await pilot.press("up")
+        assert line_of(screen).value == ""
+
+
+async def test_what_a_pasted_text_loses_is_said(night: Stage) -> None:
+    app = night.app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await to_catch(pilot)
+        line_of(screen).post_message(Paste("marlowe " * 60))
+        await settled(pilot, lambda: "Nothing was pasted" in status(screen))
+        assert line_of(screen).value == ""
+        line_of(screen).post_message(Paste("\nmarlowe\noster\n"))
+        await settled(pilot, lambda: "first of 2 pasted lines" in status(screen))
+        assert line_of(screen).value == "marlowe"
+
+
 async def test_escape_lets_go_of_a_line_and_up_brings_it_back(night: Stage) -> None:
     app = night.app()
     async with app.run_test(size=(80, 24)) as pilot:
@@ -229,6 +256,38 @@ async def test_the_last_claim_is_seen_corrected_noted_and_given_a_code(night: St
         await settled(pilot, lambda: "Note on" in seen(app))
         await pilot.press(*"bent", "enter")
         await settled(pilot, lambda: "Noted on" in status(screen))
+
+
+async def test_a_code_that_looks_like_another_is_questioned_and_a_damaged_one_is_read_in_turn(
+    night: Stage, seen: Seen
+) -> None:
+    app = night.app()
+    async with app.run_test(size=(100, 30)) as pilot:
+        await to_catch(pilot)
+        for number, line in enumerate(("marl /10", "una"), start=1):
+            await type_line(pilot, line)
+            await pilot.press("enter")
+            await settled(pilot, lambda wanted=number: len(claims(night)) == wanted)
+        first, second = claims(night)
+        night.ask(enter_code, first.tag, "QX70K4")
+        await pilot.press("ctrl+o")
+        await settled(pilot, lambda: "A scanner may type it" in seen(app))
+        await type_line(pilot, "qx7ok4")
+        await pilot.press("enter")
+        await settled(pilot, lambda: "only by characters that look alike" in seen(app))
+        assert "QX7" not in seen(app).upper()
+        await pilot.press("enter")
+        await settled(pilot, lambda: "A scanner may type it" in seen(app))
+        assert night.ask(read_code, second.id) is None
+        await pilot.press(*["backspace"] * 6)
+        await type_line(pilot, "ab?9")
+        await pilot.press("enter")
+        await settled(pilot, lambda: night.ask(read_code, second.id) == "AB?9")
+        app.on_air = False
+        await pilot.press("ctrl+o")
+        await settled(pilot, lambda: "could not be read" in seen(app))
+        await pilot.press("down", "enter")
+        await settled(pilot, lambda: "?" not in str(night.ask(read_code, second.id)))
 
 
 async def test_an_owner_is_named_while_typing_and_afterwards(night: Stage, seen: Seen) -> None:
@@ -319,7 +378,7 @@ async def test_a_shared_card_is_drawn_for(night: Stage, seen: Seen) -> None:
         screen = await to_catch(pilot)
         await type_line(pilot, "marlowe oster")
         await pilot.press("enter")
-        await pilot.pause(0.05)
+        await settle(pilot)
         if line_of(screen).value:
             await pilot.press("enter")
         await settled(pilot, lambda: len(screen.caught) == 1)
@@ -339,7 +398,7 @@ async def test_a_full_name_never_stands_in_for_a_missing_handle(night: Stage, se
         await type_line(pilot, "dell")
         await pilot.press("enter")
         await settled(pilot, lambda: len(screen.caught) == 1)
-        await pilot.pause(0.1)
+        await settle(pilot)
         assert "Nohandle" not in seen(app)
         assert "somebody without a handle" in seen(app)
 

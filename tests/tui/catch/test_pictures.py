@@ -10,6 +10,7 @@ from textual.pilot import Pilot
 
 from breakdesk.tui.theme import PLAIN_THEME
 
+from ..waiting import settle
 from .conftest import Stage, settled, to_catch, type_line
 
 SIZES = [(80, 24), (120, 40)]
@@ -28,13 +29,13 @@ def showing(*steps: str, theme: str = "night", tag: str = TAG) -> Before:
             await type_line(pilot, step.rstrip("+"))
             for _ in range(step.count("+")):
                 await pilot.press("enter")
-                await pilot.pause(0.1)
+                await settle(pilot)
         if steps and TAG in steps[-1]:
             await settled(pilot, lambda: bool(screen.caught))
-        await pilot.pause(0.2)
         await pilot.app.workers.wait_for_complete()
+        await settle(pilot)
         screen.query_one("#entry").cursor_blink = False  # type: ignore[attr-defined]
-        await pilot.pause(0.1)
+        await settle(pilot)
 
     return before
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import shutil
 from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
@@ -23,6 +22,8 @@ from breakdesk.store.parties import read_house
 from breakdesk.tui.app import Breakdesk
 from breakdesk.tui.base import DeskApp
 
+from ..waiting import settle
+
 NOON = datetime(2026, 6, 15, 18, 0, tzinfo=UTC)
 """Noon in Denver, where the sample's house is, on the day for which its files were written."""
 Answer = TypeVar("Answer")
@@ -38,10 +39,7 @@ class Player:
 
     async def settle(self) -> None:
         """Waits until the desk has answered and the screen is drawn."""
-        for _ in range(8):
-            if self._thread is not None:
-                await asyncio.wrap_future(self._thread.submit(lambda _desk: None))
-            await self.pilot.pause()
+        await settle(self.pilot, self._thread)
 
     async def press(self, *keys: str) -> None:
         """Presses keys one after the other, each once the one before has done its work."""
@@ -161,8 +159,9 @@ def play() -> Callable[..., AbstractAsyncContextManager[Player]]:
 
 @pytest.fixture(autouse=True)
 def settings_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The settings file of this machine, which is not there yet; the system's clipboard stays as it is."""
+    """The settings file of this machine, which is not there yet; the clipboard stays as it is and nobody pauses."""
     path = tmp_path / "machine" / "settings.toml"
     monkeypatch.setenv("BREAKDESK_CONFIG", str(path))
     monkeypatch.setattr("breakdesk.tui.clipboard._system_copy", lambda _text: True)
+    monkeypatch.setattr("breakdesk.tui.screens.templates.PAUSE", 0.0)
     return path

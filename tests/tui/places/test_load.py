@@ -182,3 +182,25 @@ async def test_the_sample_is_known_already_on_its_own_desk(sample):
         await player.paste(str(Path(__file__).parents[3] / "sample_breaks"), "enter")
         await player.settle()
         assert "180 known already" in player.words
+
+
+async def test_a_path_is_dots_on_air_and_what_it_names_is_said_without_its_folders(empty, tmp_path):
+    folder = tmp_path / "Ada Fenn"
+    folder.mkdir()
+    path = written(folder, "claims.csv", GOOD)
+    for on_air in (True, False):
+        async with empty.open(size=(200, 50), on_air=on_air) as player:
+            await player.press("o")
+            await player.paste(f"'{path}' gone.csv")
+            assert ("Ada Fenn" in player.words) is not on_air
+            assert ("Typed so far: claims.csv (found), gone.csv (not found)." in player.words) is on_air
+
+
+async def test_a_folder_without_tables_is_named_without_its_own_folder_on_air(empty, tmp_path):
+    folder = tmp_path / "Ada Fenn" / "night"
+    folder.mkdir(parents=True)
+    async with empty.open(on_air=True) as player:
+        await player.press("o")
+        await player.paste(str(folder), "enter")
+        assert "night holds no table" in player.words
+        assert "Ada Fenn" not in player.words

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import asyncio
 from typing import Any
 
 import pytest
 from textual.widgets import Input, TextArea
 
-from breakdesk.tui.screens.templates import PAUSE
+from ..waiting import settle
 
 SIZES = [(80, 24), (120, 40)]
 PAGES = ["templates", "bulk"]
@@ -18,19 +17,12 @@ def opened(thread, page, *keys):
     """Open a page, press keys, each once the desk has answered."""
 
     async def run_before(pilot: Any) -> None:
-        async def settle():
-            for _ in range(8):
-                await asyncio.wrap_future(thread.submit(lambda _desk: None))
-                await pilot.pause()
-
-        await settle()
+        await settle(pilot, thread)
         pilot.app.action_open(page)
-        await settle()
+        await settle(pilot, thread)
         for key in keys:
             await pilot.press(key)
-            await settle()
-        await asyncio.sleep(PAUSE * 2)
-        await settle()
+            await settle(pilot, thread)
         for widget in [*pilot.app.screen.query(Input), *pilot.app.screen.query(TextArea)]:
             widget.cursor_blink = False
         await pilot.pause()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +10,8 @@ from textual import events
 
 from breakdesk.tui import starting
 from breakdesk.tui.starting import FirstStart
+
+from ..waiting import settle
 
 SIZES = [(80, 24), (120, 40)]
 KEYS = {
@@ -21,6 +22,7 @@ KEYS = {
     "outlook-of-one": ["f7", "down"],
     "settings-of-a-maker": ["f8", "down", "tab"],
     "settings-of-the-machine": ["f8", "end", "tab"],
+    "safety": ["f8", "s"],
 }
 BAD = (
     "pulled_at,participant,subject,maker,expires_on,value\n"
@@ -37,23 +39,16 @@ def _one_path(monkeypatch):
 def walked(thread, keys, pasted=""):
     """Press keys, each once the desk has answered."""
 
-    async def settle(pilot):
-        for _ in range(8):
-            if thread is not None:
-                await asyncio.wrap_future(thread.submit(lambda _desk: None))
-            await pilot.pause()
-
     async def run_before(pilot: Any) -> None:
-        await settle(pilot)
+        await settle(pilot, thread)
         for key in keys:
             await pilot.press(key)
-            await settle(pilot)
+            await settle(pilot, thread)
         if pasted:
             pilot.app.focused.post_message(events.Paste(pasted))
-            await settle(pilot)
+            await settle(pilot, thread)
             await pilot.press("enter")
-            await settle(pilot)
-            await settle(pilot)
+            await settle(pilot, thread)
         for widget in pilot.app.screen.query("Input"):
             widget.cursor_blink = False
         await pilot.pause()

@@ -48,7 +48,7 @@ async def test_a_term_is_settled_from_a_day_by_keys_alone(empty):
         await player.press("enter", "ctrl+u")
         await player.paste("5", "enter")
         await player.paste("2026-07-01", "enter")
-        assert "submit_within_days is 5 from 2026-07-01 on" in player.status
+        assert "submit_within_days is 5 from 1 July 2026 on" in player.status
         assert "Settled for later: from Wed 1 Jul: 5 days." in player.words
     assert house_term(empty, "submit_within_days", date(2026, 6, 30)) == "3"
     assert house_term(empty, "submit_within_days", date(2026, 7, 1)) == "5"
@@ -186,3 +186,14 @@ async def test_a_file_that_cannot_be_read_is_left_alone(empty, settings_file):
         await player.press("f8", "end", "tab", "enter", "down", "enter")
         assert "Not kept" in player.status
     assert settings_file.read_text() == "theme = = night"
+
+
+async def test_the_wording_of_messages_is_reached_from_here(empty):
+    async with empty.open() as player:
+        await player.press("f8")
+        await go_to(player, "Wording of messages")
+        assert "as it comes" in player.words
+        await player.press("enter")
+        assert player.seen.lstrip().startswith("Wording of messages")
+        await player.press("escape")
+        assert player.seen.lstrip().startswith("Settings")

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import asyncio
-
 from breakdesk.desk import house_wording
-from breakdesk.tui.screens.templates import PAUSE
 
 LAST = len(house_wording.NAMES) - 1
 
@@ -18,7 +15,6 @@ async def open_wording(player):
 
 
 async def shown(player):
-    await asyncio.sleep(PAUSE * 2)
     await player.settle()
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import asynccontextmanager
 from datetime import UTC, date, datetime, timedelta
@@ -30,7 +29,8 @@ from breakdesk.store import models
 from breakdesk.store.claims import claim_with_tag, claims_with_keys
 from breakdesk.store.parties import read_house
 from breakdesk.tui.app import Breakdesk
-from breakdesk.tui.dialogs import Dialog
+
+from ..waiting import settle
 
 MONDAY = datetime(2026, 3, 2, 17, 0, tzinfo=UTC)
 """11:00 in Chicago, where one office is open; 02:00 on Tuesday in Tokyo, where the other is closed."""
@@ -137,7 +137,6 @@ class Stage:
         app = self.app(on_air=on_air)
         async with app.run_test(size=size) as pilot:
             player = Player(self, app, pilot)
-            await pilot.pause()
             await player.settle()
             yield player
 
@@ -151,16 +150,8 @@ class Player:
         self.pilot = pilot
 
     async def settle(self) -> None:
-        """Waits until the desk has answered, no step is under way but one that asks, and no message is unread."""
-        for turn in range(60):
-            await asyncio.wrap_future(self.stage.thread.submit(lambda _desk: None))
-            await asyncio.sleep(0.004)
-            asking = isinstance(self.app.screen, Dialog)
-            busy = any(worker.is_running for worker in self.app.workers) and not (asking and turn > 4)
-            unread = any(node.message_queue_size for node in (self.app, *self.app.screen.walk_children(with_self=True)))
-            if turn > 1 and not busy and not unread:
-                break
-        await self.pilot.pause(0.001)
+        """Waits until the desk has answered and the screen is drawn."""
+        await settle(self.pilot, self.stage.thread)
 
     def _send(self, key: str) -> None:
         driver = self.app._driver
@@ -179,6 +170,14 @@ class Player:
         """Types a text where the cursor is, then presses keys."""
         for letter in text:
             self._send(KEY_NAMES.get(letter, letter))
+        await self.settle()
+        await self.press(*keys)
+
+    async def paste(self, text: str, *keys: str) -> None:
+        """Pastes a text over what stands in the field, then presses keys."""
+        focused = self.app.focused
+        assert focused is not None, "nothing takes a text here"
+        focused.post_message(events.Paste(text))
         await self.settle()
         await self.press(*keys)
 
@@ -213,7 +212,7 @@ def _no_system_clipboard(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture(autouse=True)
 def quick_hands(monkeypatch: pytest.MonkeyPatch) -> None:
     """Keys in tests come faster than anybody pastes."""
-    monkeypatch.setattr("breakdesk.tui.screens.tell_round.PASTE_SECONDS", 0.0)
+    monkeypatch.setattr("breakdesk.tui.screens.tell_copying.PASTE_SECONDS", 0.0)
 
 
 @pytest.fixture

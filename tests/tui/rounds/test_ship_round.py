@@ -1,10 +1,10 @@
-"""The ship round and the parcels at the keyboard."""
+"""The ship round at the keyboard."""
 
 from __future__ import annotations
 
 from breakdesk.desk.arriving import InHand, in_hand
 from breakdesk.desk.parcel_details import Contents, send_to, set_contents
-from breakdesk.desk.shipping import Ship, ship, start_parcel
+from breakdesk.desk.shipping import start_parcel
 from breakdesk.desk.submitting import Submit, submit
 from breakdesk.rules.tags import shown as tag_words
 from breakdesk.store import models
@@ -33,7 +33,7 @@ class TestPacking:
         async with stage.open() as player:
             await player.press("p")
             assert "confirmed Fri 20 Feb" in player.words
-            assert "Enter starts the parcel with 1 card." in player.words
+            assert "Enter starts the parcel with 1 card; e lets it wait for more." in player.words
             await player.press("enter")
             assert (
                 f"Enter ticks “is the card of the claim” for {tag_words(tag)}; {STEPS_FOR_ONE_CARD} open."
@@ -166,6 +166,22 @@ class TestAddress:
             assert "The address is not confirmed" in player.status
         assert stage.claim(tag).state == "in_hand"
 
+    async def test_a_move_names_what_the_maker_sends_to_the_old_address(self, stage):
+        direct = stage.pull(subject="Una Dale")
+        stage.done(submit, Submit(tag=direct, ship_to="participant"))
+        here(stage)
+        async with stage.open() as player:
+            await player.press("p", "m", "down", "enter")
+            assert "Write to the maker" in player.words
+            assert f"{tag_words(direct)} Una Dale" in player.words
+            await player.press("escape", "a")
+            await player.press("down", "enter")
+            await player.type("7 New Street, Town", "enter", "enter")
+            await player.press("a", "down", "down", "enter")
+            assert "now: 7 New Street, Town" in player.words
+            assert "before: 1 Quay, Harbour" in player.words
+            assert "moved away Mon 2 Mar" in player.words
+
     async def test_on_air_it_is_hidden(self, stage):
         here(stage)
         async with stage.open(on_air=True) as player:
@@ -174,109 +190,7 @@ class TestAddress:
             assert "Ada Fenn" not in player.seen
 
 
-class TestArrivals:
-    async def test_by_reference_with_its_number_and_condition(self, stage):
-        tag = stage.pull(numbered_to=25)
-        stage.done(submit, Submit(tag=tag, reference="REF-77"))
-        async with stage.open() as player:
-            await player.press("f6", "i")
-            await player.type("ref-77", "enter")
-            await player.type("7", "enter")
-            await player.press("enter")
-            await player.type("a soft corner", "enter")
-            assert f"{tag_words(tag)} is in hand" in player.status
-            assert "1 came in. To be told: Ada Fenn" in player.words
-        claim = stage.claim(tag)
-        assert (claim.state, claim.serial) == ("in_hand", 7)
-
-    async def test_by_a_fragment_of_the_name_the_likeliest_first(self, stage):
-        tags = {}
-        for subject, variation in (("Kit Moor", "Gold"), ("Kit Moor", "Blue"), ("Una Dale", "Gold")):
-            tags[subject, variation] = stage.pull(subject=subject, variation=variation)
-            stage.done(submit, Submit(tag=tags[subject, variation], reference=""))
-        async with stage.open() as player:
-            await player.press("f6", "i")
-            await player.type("moo gold")
-            assert "1 claim it can be" in player.words
-            assert tag_words(tags["Kit Moor", "Gold"]) in player.seen
-            await player.press("down", "enter", "enter", "enter")
-        assert stage.claim(tags["Kit Moor", "Gold"]).state == "in_hand"
-
-    async def test_a_damaged_card_is_claimed_anew_and_a_typed_serial_is_not_asked_for(self, stage):
-        tag = stage.pull(numbered_to=25)
-        stage.done(submit, Submit(tag=tag, reference="R1"))
-        async with stage.open() as player:
-            await player.press("f6", "i")
-            await player.type("moor 7/25", "enter")
-            await player.press("down", "down", "down", "enter")
-            await player.type("a crease", "enter")
-            assert "It came damaged" in player.status
-        assert (stage.claim(tag).closed_how, stage.claim(tag).serial) == ("replaced", 7)
-
-    async def test_only_a_part_came(self, stage):
-        tag = stage.pull()
-        stage.done(submit, Submit(tag=tag, reference="R"))
-        async with stage.open() as player:
-            await player.press("f6", "i")
-            await player.type(tag, "enter", "down", "down", "enter")
-            await player.type("the second card", "enter", "enter")
-        whole = stage.claim_id(tag)
-        rest = stage.do(lambda _: models.Claim.get(models.Claim.split_from == whole))
-        assert (rest.subject, rest.state) == ("the second card", "submitted")
-
-    async def test_what_fits_nothing_is_said(self, stage):
-        async with stage.open() as player:
-            await player.press("f6", "i")
-            await player.type("nobody", "enter")
-            assert "No claim that waits fits this." in player.words
-
-
-class TestParcels:
-    def on_its_way(self, stage, owner="Ada"):
-        """A parcel that was shipped."""
-        tag = here(stage, owner)
-        stage.done(start_parcel, [tag])
-        number = parcel(stage).id
-        stage.done(ship, Ship(parcel_id=number, tracking=GOOD_NUMBER, reason="test"))
-        return tag
-
-    async def test_delivered(self, stage):
-        tag = self.on_its_way(stage)
-        async with stage.open() as player:
-            await player.press("f6")
-            assert "Parcels: 1 on its way." in player.words
-            await player.press("d")
-            assert "No parcel is open." in player.words
-        assert (stage.claim(tag).state, stage.claim(tag).closed_how) == ("closed", "delivered")
-
-    async def test_lost_waits_for_a_decision(self, stage):
-        tag = self.on_its_way(stage)
-        async with stage.open() as player:
-            await player.press("f6", "x", "enter")
-            assert "Parcels: 1 lost." in player.words
-        assert [item.why for item in stage.today().decide] == ["lost"]
-        assert stage.claim(tag).lost_how == "lost"
-
-    async def test_the_pick_list_does_the_same(self, stage):
-        tag = self.on_its_way(stage)
-        async with stage.open() as player:
-            await player.press("f6", "enter", "down", "down", "enter", "enter")
-        assert stage.claim(tag).lost_how == "returned"
-
-    async def test_a_parcel_being_packed_leads_to_the_ship_round(self, stage):
-        here(stage, "Bo")
-        stage.done(start_parcel, [here(stage, "Cy")])
-        async with stage.open() as player:
-            await player.press("f6", "enter")
-            assert "▸ Cy Wold" in player.seen
-
-    async def test_undo_of_delivered(self, stage):
-        tag = self.on_its_way(stage)
-        async with stage.open() as player:
-            await player.press("f6", "d", "u", "enter")
-            assert "Parcels: 1 on its way." in player.words
-        assert stage.claim(tag).state == "shipped"
-
+class TestOnAir:
     async def test_on_air_a_doubt_about_the_tracking_number_does_not_say_it(self, stage):
         tag = here(stage)
         async with stage.open(on_air=True, size=(140, 40)) as player:
@@ -285,10 +199,3 @@ class TestParcels:
             assert "follows no published rule" in player.status
             assert "TRK" not in player.seen
         assert stage.claim(tag).state == "shipped"
-
-    async def test_on_air_the_tracking_number_is_hidden(self, stage):
-        self.on_its_way(stage)
-        async with stage.open(on_air=True, size=(140, 40)) as player:
-            await player.press("f6")
-            assert GOOD_NUMBER not in player.seen
-            assert "Ada Fenn" not in player.seen

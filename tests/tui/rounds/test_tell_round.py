@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from breakdesk.desk.answering import person_view
+from breakdesk.desk.following import note
 from breakdesk.desk.submitting import Submit, submit
 from breakdesk.store import models
 
@@ -74,7 +75,7 @@ class TestCopyingFirst:
         assert (told(stage, "Ada"), told(stage, "Bo")) == (0, 1)
 
     async def test_a_key_that_bounces_marks_nobody_as_told(self, stage, monkeypatch):
-        monkeypatch.setattr("breakdesk.tui.screens.tell_round.PASTE_SECONDS", 60.0)
+        monkeypatch.setattr("breakdesk.tui.screens.tell_copying.PASTE_SECONDS", 60.0)
         somebody_to_tell(stage, "Ada", "Bo")
         async with stage.open() as player:
             await player.press("t")
@@ -159,32 +160,107 @@ class TestWhoAndHow:
         assert len(stage.today().tell) == 1
 
 
-class TestFiles:
-    async def test_all_are_written_and_told_only_when_said(self, stage):
+class TestInBulk:
+    async def test_all_who_are_due_are_written_and_told_only_when_said(self, stage):
         somebody_to_tell(stage, "Ada", "Bo")
         async with stage.open() as player:
-            await player.press("t", "w", "enter")
+            await player.press("t", "w", "w", "down", "enter", "enter")
             assert told(stage, "Ada") == 0
-            assert "Mark these 2 as told?" in player.words
+            assert "Did they go out? 2 messages written." in player.words
             await player.press("down", "enter")
+            assert told(stage, "Ada") == told(stage, "Bo") == 1
+            await player.press("u", "enter")
+            assert "2 taken back: they are to be told again." in player.status
+            assert told(stage, "Ada") == 0
+            await player.press("t", "enter", "escape")
             assert "Nobody is left" in player.words
-        files = sorted((stage.folder / "messages 2026-03-06 1100").iterdir())
-        assert [path.name for path in files] == ["0001-fern_ada.txt", "0002-larch.txt"]
+        files = sorted((stage.folder / "messages 2026-03-06 1100").glob("*.txt"))
+        assert [path.name for path in files] == ["00001-fern_ada.txt", "00002-larch.txt"]
         assert "Ada Fenn" in files[0].read_text(encoding="utf-8")
         assert told(stage, "Ada") == told(stage, "Bo") == 1
-
-    async def test_on_air_those_written_are_named_by_their_on_air_names(self, stage):
-        somebody_to_tell(stage, "Ada", "Bo")
-        async with stage.open(on_air=True) as player:
-            await player.press("t", "w", "enter", "down", "enter", "u")
-            assert "Larch is told about 1 claim." in player.seen
-            assert "Bo Larch" not in player.seen
 
     async def test_a_folder_that_is_there_is_not_written_into(self, stage):
         somebody_to_tell(stage, "Ada")
         folder = stage.folder / "messages 2026-03-06 1100"
         folder.mkdir()
         async with stage.open() as player:
-            await player.press("t", "w", "enter")
+            await player.press("t", "w", "w", "down", "enter", "enter")
             assert "is there already" in player.status
         assert list(folder.iterdir()) == []
+
+
+class TestQuietHours:
+    def prepare(self, stage):
+        """Nine in the evening is quiet; where Ada lives it is two in the night, where Bo lives the morning."""
+        somebody_to_tell(stage, "Ada", "Bo", "Cy")
+
+        def settle(_desk):
+            models.Term.create(name="quiet_direct", value="21:00-08:00", recorded_at=stage.now)
+            table = models.Participant
+            table.update(zone="Asia/Tokyo").where(table.name.in_(["Ada Fenn", "Cy Wold"])).execute()
+
+        stage.do(settle)
+
+    async def test_a_message_is_held_in_words_of_their_clock_and_left_for_later(self, stage):
+        self.prepare(stage)
+        async with stage.open() as player:
+            await player.press("t")
+            assert "Held: it is 02:00 where they are, quiet until 08:00." in player.words
+            await player.press("enter")
+            assert "It is 02:00 where they are, quiet until 08:00. You settled these hours" in player.words
+            await player.press("enter")
+            assert "@larch" in player.seen
+            await player.press("y", "y")
+            assert "The next one is held: it is 02:00 where they are, quiet until 08:00." in player.status
+        assert [told(stage, name) for name in ("Ada", "Bo", "Cy")] == [0, 1, 0]
+
+    async def test_it_is_copied_all_the_same_on_purpose(self, stage):
+        self.prepare(stage)
+        async with stage.open() as player:
+            await player.press("t", "y", "down", "down", "enter")
+            assert "Ada Fenn" in player.copied
+            await player.press("y", "y", "y")
+        assert [told(stage, name) for name in ("Ada", "Bo", "Cy")] == [1, 1, 1]
+
+    async def test_one_alone_leaves_the_others_held(self, stage):
+        self.prepare(stage)
+        async with stage.open() as player:
+            await player.press("t", "y", "down", "enter", "y", "y")
+            assert "The next one is held" in player.status
+        assert [told(stage, name) for name in ("Ada", "Bo", "Cy")] == [1, 1, 0]
+
+
+class TestWhatWasCopiedCounts:
+    async def test_news_that_comes_while_one_pastes_is_still_to_be_told(self, stage):
+        somebody_to_tell(stage, "Ada")
+        (claim,) = (item.claim for item in stage.today().tell[0].items)
+        async with stage.open() as player:
+            await player.press("t", "y")
+            stage.done(note, claim.tag, "The maker found it.", is_news=True)
+            await player.press("y")
+            assert "came after this message was written: it is still to be told" in player.status
+        assert told(stage, "Ada") == 1
+        assert [news.word for news in stage.claim(claim.tag).news] == ["noted"]
+        assert "The maker found it" not in stage.do(person_view, stage.people["Ada"]).last_told_text
+
+
+class TestShortMessages:
+    async def test_letters_that_make_it_longer_are_named_and_replaced_on_purpose(self, stage):
+        def write_by_sms(_desk):
+            table = models.Participant
+            table.update(channel="sms", name="Adà Fénn-Łuków").where(table.id == stage.people["Ada"]).execute()
+            models.Contact.insert(participant=stage.people["Ada"], phone="+1 555 0100").execute()
+
+        stage.do(write_by_sms)
+        tag = stage.pull("Ada", subject="Barnaby Umberline-Vermilion the Younger")
+        stage.done(submit, Submit(tag=tag, reference="R1"))
+        stage.later(days=4)
+        async with stage.open() as player:
+            await player.press("t")
+            assert "2 SMS segments, with Ł, ó outside the SMS alphabet" in player.words
+            assert "with plain characters in their place it is 1." in player.words
+            await player.press("x", "y")
+            assert "1 SMS segment" in player.words
+            assert "Lukow" in player.copied
+            await player.press("y")
+        assert "Lukow" in stage.do(person_view, stage.people["Ada"]).last_told_text
