@@ -10,6 +10,7 @@ from breakdesk.cli.common import fail
 from breakdesk.cli.named import person_name
 from breakdesk.cli.output import say, say_fields, say_table
 from breakdesk.cli.wording import instant_words, last_moment_words, weekday_words
+from breakdesk.desk.card_facts import CardFacts, card_facts
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import STATE_WORDS
@@ -23,6 +24,7 @@ from breakdesk.rules.days import age
 from breakdesk.rules.rounds.decide import decide_from
 from breakdesk.rules.story import fold
 from breakdesk.rules.wording import age_words
+from breakdesk.store.claims import claims_with_keys
 from breakdesk.store.parties import read_parties
 from breakdesk.store.projecting import people_in
 
@@ -84,11 +86,23 @@ def _fields(desk: Desk, view: ClaimView) -> list[tuple[str, str]]:
         ("last asked", weekday_words(claim.last_asked_on)),
         ("reply by", weekday_words(clocks.reply_by(claim, house)) if claim.state == "offered" else ""),
         ("tracking", claim.tracking or claim.inbound_tracking),
+        *_card_fields(card_facts(desk, view)),
         ("last told", weekday_words(claim.last_told_on) or "never"),
         ("follow up", weekday_words(claim.follow_up_on)),
         ("on hold", "yes: nothing goes out" if claim.on_hold else ""),
         ("note", view.note or ""),
     ]
+
+
+def _card_fields(facts: CardFacts) -> list[tuple[str, str]]:
+    found = [
+        ("linked", f"{link.how} {link.claim.tag}, {what_of(link.claim)} ({_state(link.claim)})") for link in facts.links
+    ]
+    if facts.evidence is not None:
+        missing = f"missing: {', '.join(facts.evidence.missing)}" if facts.evidence.missing else "all of it is here"
+        until = weekday_words(facts.evidence.until)
+        found.append(("evidence", f"{missing}; to be filed by {until}" if until else missing))
+    return [*found, ("photos", str(facts.photos) if facts.photos else "")]
 
 
 def _age(claim: Claim, today: date) -> tuple[str, str]:
@@ -183,6 +197,8 @@ def claim_object(desk: Desk, view: ClaimView) -> dict[str, Any]:
         "closed_how": claim.closed_how,
         "closed_amount": claim.closed_amount,
         "fault": claim.fault,
+        "split_from": _tag_of(desk, claim.split_from),
+        "linked_to": _tag_of(desk, claim.linked_to),
         "last_told_on": day_text(claim.last_told_on),
         "decide_from": day_text(decide_from(claim, parties)),
         "on_hold": claim.on_hold,
@@ -198,3 +214,8 @@ def claim_object(desk: Desk, view: ClaimView) -> dict[str, Any]:
             for line in story_of(desk, view.events)
         ],
     }
+
+
+def _tag_of(desk: Desk, claim_id: int | None) -> str | None:
+    found = [] if claim_id is None else claims_with_keys(desk.database, [claim_id])
+    return found[0].tag if found else None

@@ -97,8 +97,20 @@ def _say_unexpected(error: Exception) -> int:
     if "locked" in str(error):
         say_problem("The desk is in use by another program. Close that program, then try again; nothing was changed.")
         return 1
-    say_problem(
-        f"Something went wrong that Breakdesk did not foresee ({type(error).__name__}: {error}). Nothing was changed. "
-        f"Please report it; with {TRACE}=1 in the environment the same command says where it happened."
-    )
+    say_problem(f"Something went wrong that Breakdesk did not foresee. Nothing was changed. {_report(error)}")
     return 1
+
+
+def _report(error: Exception) -> str:
+    """Where the report of a failure is kept, which holds nothing of anybody's."""
+    from datetime import UTC, datetime
+
+    from breakdesk.desk.failures import own_log_folder, write_report
+    from breakdesk.desk.log import Entry, begin_log, log
+
+    begin_log(own_log_folder())
+    path = write_report(own_log_folder(), error, datetime.now(UTC))
+    log(Entry.FAILED if path else Entry.FAILED_WITHOUT_REPORT)
+    if path is None:
+        return f"Please report it; with {TRACE}=1 in the environment the same command says where it happened."
+    return f"Please report it with the file {path}: it holds no name, code or address."

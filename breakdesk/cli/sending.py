@@ -39,6 +39,7 @@ FORMS = ("eml", "txt", "csv")
 @click.option("--mail", is_flag=True, help="Send e-mails by your mail server; each that it takes is marked as told.")
 @click.option("--dry-run", is_flag=True, help="With --mail: sign in and write every message, and send nothing.")
 @click.option("--although-quiet", is_flag=True, help="With --mail: also to whose quiet hours are now.")
+@click.option("--plain", is_flag=True, help="Plain characters in short messages that others would make longer.")
 @click.option("--told", type=click.Path(path_type=Path, exists=True), metavar="PATH", help="Mark what --out wrote.")
 @click.option("--undo", is_flag=True, help="With --told: take all of it back; those messages did not go out.")
 @click.option("--in-doubt", is_flag=True, help="List messages of which nobody knows whether they arrived.")
@@ -86,7 +87,7 @@ def _choose(desk: Desk, who: tuple[str, ...], given: dict[str, Any]) -> None:
     elif given["mail"]:
         _send(desk, keys, given)
     elif given["preview"]:
-        _preview(desk, keys)
+        _preview(desk, keys, plain=given["plain"])
     else:
         _list(recipients)
         say(f"{counted(len(keys), 'message')} would be written.")
@@ -132,10 +133,10 @@ def _list(recipients: tuple[Recipient, ...]) -> None:
     )
 
 
-def _preview(desk: Desk, keys: tuple[int, ...]) -> None:
+def _preview(desk: Desk, keys: tuple[int, ...], *, plain: bool) -> None:
     from breakdesk.desk.telling import tellings_for
 
-    for number, telling in enumerate(tellings_for(desk, keys)):
+    for number, telling in enumerate(tellings_for(desk, keys, plain=plain)):
         if number:
             say("\n----\n")
         say(f"To {telling.view.participant_name}, by {telling.message.channel}:\n")
@@ -152,7 +153,14 @@ def _write(desk: Desk, keys: tuple[int, ...], given: dict[str, Any]) -> None:
     if given["form"] == "eml" and not sender:
         settings = _mail_settings()
         sender, name = settings.sender, settings.sender_name
-    wanted = ToWrite(person_ids=keys, out=given["out"], form=given["form"], from_address=sender, from_name=name)
+    wanted = ToWrite(
+        person_ids=keys,
+        out=given["out"],
+        form=given["form"],
+        plain=given["plain"],
+        from_address=sender,
+        from_name=name,
+    )
     written = write_bulk(desk, wanted, _progress)
     if isinstance(written, Problem):
         fail(written.sentence)

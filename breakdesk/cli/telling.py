@@ -25,9 +25,17 @@ if TYPE_CHECKING:
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), metavar="FOLDER", help="Where --all writes.")
 @click.option("--channel", default="", help="direct, email, sms or public; otherwise the participant's own.")
 @click.option("--tone", type=click.Choice(["warm", "brief"]), help="Otherwise the one that the house settled.")
+@click.option("--plain", is_flag=True, help="Plain characters in a short message that others would make longer.")
 @with_desk
 def tell_command(
-    desk: Desk, who: str | None, told: bool, everybody: bool, out: Path | None, channel: str, tone: str | None
+    desk: Desk,
+    who: str | None,
+    told: bool,
+    everybody: bool,
+    out: Path | None,
+    channel: str,
+    tone: str | None,
+    plain: bool,
 ) -> None:
     """Print the message with everything that WHO (a name or a handle) should hear.
 
@@ -39,7 +47,7 @@ def tell_command(
     if everybody != (out is not None) or (everybody and who):
         raise click.UsageError("--all and --out belong together, without WHO: tell --all --out FOLDER.")
     if everybody and out is not None:
-        _write_all(desk, out, told=told, tone=tone or "", channel=channel)
+        _write_all(desk, out, told=told, tone=tone or "", channel=channel, plain=plain)
         return
     if who is None:
         if told:
@@ -48,14 +56,14 @@ def tell_command(
         return
     person_id = named.person_id(desk, who)
     refuse_mixed_times(desk, [person_id])
-    telling = telling_for(desk, person_id, tone or "", channel)
+    telling = telling_for(desk, person_id, tone or "", channel, plain=plain)
     if not telling.items:
         say(f"There is nothing to tell {telling.view.participant_name}.")
         return
     if _opted_out(desk, person_id):
         say_problem(f"{telling.view.participant_name} opted out of messages: none is written.")
         if told:
-            report(mark_told(desk, person_id, telling.claim_ids, "none", ""))
+            report(mark_told(desk, person_id, telling.claim_ids, "none", "", number=telling.number))
         return
     _say_message(telling)
     _say_way(desk, person_id, channel)
@@ -65,6 +73,8 @@ def tell_command(
 
 
 def _say_message(telling: Telling) -> None:
+    from breakdesk.rules.sms import sms_words
+
     message = telling.message
     if message.subject:
         say(f"Subject: {message.subject}")
@@ -73,6 +83,8 @@ def _say_message(telling: Telling) -> None:
         if position:
             say()
         say(part)
+    if message.sms is not None:
+        say_problem(f"Note: {sms_words(message.sms)}.")
     for warning in message.warnings:
         say_problem(f"Note: {warning}")
 
@@ -100,7 +112,8 @@ def _mark(desk: Desk, telling: Telling) -> None:
 
     message = telling.message
     ids = telling.claim_ids
-    report(mark_told(desk, telling.person_id, ids, message.channel, message.whole, message.templates))
+    said = (message.channel, message.whole, message.templates)
+    report(mark_told(desk, telling.person_id, ids, *said, number=telling.number))
 
 
 def _list(desk: Desk) -> None:
@@ -129,7 +142,7 @@ def refuse_mixed_times(desk: Desk, person_ids: Sequence[int]) -> None:
         )
 
 
-def _write_all(desk: Desk, folder: Path, *, told: bool, tone: str, channel: str) -> None:
+def _write_all(desk: Desk, folder: Path, *, told: bool, tone: str, channel: str, plain: bool) -> None:
     from breakdesk.desk.bulk import Wanted, choose, keys_of
     from breakdesk.desk.bulk_files import ToWrite, write_bulk
     from breakdesk.desk.bulk_told import mark_list_told
@@ -144,7 +157,8 @@ def _write_all(desk: Desk, folder: Path, *, told: bool, tone: str, channel: str)
         if item.left_out:
             say_problem(f"{item.name}: {item.left_out}.")
     refuse_mixed_times(desk, keys_of(recipients))
-    wanted = ToWrite(person_ids=keys_of(recipients), out=folder, form="txt", tone=tone, channel=channel)
+    keys = keys_of(recipients)
+    wanted = ToWrite(person_ids=keys, out=folder, form="txt", tone=tone, channel=channel, plain=plain)
     written = write_bulk(desk, wanted)
     if isinstance(written, Problem):
         fail(written.sentence)

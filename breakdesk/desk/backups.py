@@ -10,6 +10,7 @@ from datetime import timedelta
 from pathlib import Path
 
 from breakdesk.desk.clock import Clock
+from breakdesk.desk.log import Entry, log
 from breakdesk.desk.problems import Problem
 from breakdesk.rules.wording import counted
 from breakdesk.store import backups
@@ -60,7 +61,9 @@ def back_up(desk_path: Path, clock: Clock, target: Path | None = None) -> Taken 
         )
     made = backups.take(desk_path, now, target)
     if isinstance(made, Trouble):
+        log(Entry.DAMAGED if made.is_damage else Entry.NOT_BACKED_UP)
         return Problem(made.what, made.remedy)
+    log(Entry.NOT_WHOLE if made.notes else Entry.BACKED_UP, bytes=made.path.stat().st_size)
     if target is None:
         backups.rotate(desk_path, now)
     return made

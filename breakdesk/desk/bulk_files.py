@@ -23,7 +23,7 @@ Form = Literal["eml", "txt", "csv"]
 FORMS: tuple[Form, ...] = ("eml", "txt", "csv")
 LIST = "list.csv"
 """The list beside the messages, by which they are marked as told."""
-HEADER = ("key", "participant", "handle", "channel", "to", "template", "claims", "file", "text")
+HEADER = ("key", "participant", "handle", "channel", "to", "template", "knows", "claims", "file", "text")
 _UNSAFE = re.compile(r"[^A-Za-z0-9_-]+")
 
 Progress = Callable[[int, int], bool]
@@ -43,6 +43,8 @@ class ToWrite:
     tone: str = ""
     channel: str = ""
     """Another shape than that of people's own way; empty for their own."""
+    plain: bool = False
+    """Plain characters in short messages, in place of those that make them longer."""
     from_name: str = ""
     from_address: str = ""
 
@@ -105,12 +107,14 @@ class _Writing:
         wanted, total = self._wanted, len(self._wanted.person_ids)
         channel = EMAIL if wanted.form == "eml" else wanted.channel
         emails: dict[int, str] = {}
-        for number, telling in enumerate(tellings_for(self._desk, wanted.person_ids, wanted.tone, channel), start=1):
+        keys, tone = wanted.person_ids, wanted.tone
+        tellings = tellings_for(self._desk, keys, tone, channel, plain=wanted.plain)
+        for number, telling in enumerate(tellings, start=1):
             if not self._progress(number - 1, total):
                 self.stopped = True
                 return
             if (number - 1) % PEOPLE_AT_ONCE == 0:
-                ways = ways_to(self._desk, wanted.person_ids[number - 1 : number - 1 + PEOPLE_AT_ONCE], channel)
+                ways = ways_to(self._desk, keys[number - 1 : number - 1 + PEOPLE_AT_ONCE], channel)
                 emails = {key: way.email if way.channel == EMAIL else way.phone for key, way in ways.items()}
             to = emails[telling.person_id]
             if not telling.claim_ids:
@@ -123,7 +127,7 @@ class _Writing:
             message = telling.message
             handle = plain_line(telling.view.handle or telling.view.on_air_name)
             who = (f"{history.new_key():x}", str(telling.person_id), handle, message.channel)
-            row = (*who, plain_line(to), message.templates, tags, name)
+            row = (*who, plain_line(to), message.templates, str(telling.number), tags, name)
             yield row if wanted.form != "csv" else (*row, message.whole)
         self._progress(total, total)
 

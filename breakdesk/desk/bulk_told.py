@@ -66,7 +66,7 @@ def _each_row(
 def _mark_row(desk: Desk, path: Path, cells: dict[str, str]) -> str:
     """Marks one line; what is wrong with it, or an empty text."""
     try:
-        key, person_id = _key_of(cells), int(cells["participant"])
+        key, person_id, number = _whole(cells["key"], 16), _whole(cells["participant"]), _whole(cells["knows"])
         text = cells["text"] if "text" in cells else _text_of(path.parent / Path(cells["file"]).name)
     except (ValueError, OSError):
         return "its key, participant or file cannot be read."
@@ -76,14 +76,14 @@ def _mark_row(desk: Desk, path: Path, cells: dict[str, str]) -> str:
     # What was taken back and went out after all is a telling of its own, and still the same one each time.
     key, _ = _latest(key, person_id)
     claim_ids = [claim_id for claim_id in keys if claim_id is not None]
-    result = mark_told(desk, person_id, claim_ids, cells["channel"], text, cells["template"], key)
+    result = mark_told(desk, person_id, claim_ids, cells["channel"], text, cells["template"], key, number=number)
     return "" if isinstance(result, Done) else result.sentence
 
 
 def _take_row_back(desk: Desk, _path: Path, cells: dict[str, str]) -> str:
     """Takes one line back; what is wrong with it, or an empty text."""
     try:
-        key, counts = _latest(_key_of(cells), int(cells["participant"]))
+        key, counts = _latest(_whole(cells["key"], 16), _whole(cells["participant"]))
     except ValueError:
         return "its key or participant cannot be read."
     if not counts:
@@ -92,11 +92,12 @@ def _take_row_back(desk: Desk, _path: Path, cells: dict[str, str]) -> str:
     return "" if isinstance(result, Done) else result.sentence
 
 
-def _key_of(cells: dict[str, str]) -> int:
-    key = int(cells["key"], 16)
-    if not 0 <= key < KEYS:
-        raise ValueError(cells["key"])
-    return key
+def _whole(text: str, base: int = 10) -> int:
+    """A number that the desk can hold; ValueError otherwise."""
+    number = int(text, base)
+    if not 0 <= number < KEYS:
+        raise ValueError(text)
+    return number
 
 
 def _latest(key: int, person_id: int) -> tuple[int, bool]:

@@ -9,6 +9,7 @@ from breakdesk.desk.problems import Problem, Result, refuse
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.codes import normalise_code
 from breakdesk.store import models
+from breakdesk.store.claims import claim_with_tag
 from breakdesk.store.sealing import NoKey
 
 KEY_REMEDY = (
@@ -40,6 +41,20 @@ def write_code(a: Act, claim: Claim, code: str) -> None:
         claim=claim.id, key_id=sealer.key_id, sealed=sealed, digest=digest, folded_digest=folded_digest
     ).execute()
     a.add(claim.id, "code_entered", day=max(a.day, claim.last_event_on))
+
+
+def code_alike(desk: Desk, tag: str, code: str) -> str:
+    """The tag of another claim whose code differs from this one only by lookalikes; empty where none does."""
+    claim_id, normal = claim_with_tag(tag), normalise_code(code)
+    try:
+        digest, folded_digest = desk.sealer.code_digests(normal)
+    except NoKey:
+        return ""
+    if digest is None:
+        return ""
+    table = models.ClaimCode
+    other = table.get_or_none(table.folded_digest == folded_digest, table.digest != digest, table.claim != claim_id)
+    return "" if other is None else str(other.claim.tag)
 
 
 def enter_code(desk: Desk, tag: str, code: str, key: int | None = None) -> Result:

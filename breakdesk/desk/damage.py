@@ -78,10 +78,11 @@ def evidence_view(desk: Desk, tag: str) -> EvidenceView | None:
     if claim.kind not in KINDS_WITH_EVIDENCE:
         return None
     maker = read_makers(desk.database).get(claim.maker_id or 0, NO_MAKER)
-    return _view(claim, maker, active(history.claim_events([claim_id])[claim_id]))
+    return evidence_from(claim, maker, active(history.claim_events([claim_id])[claim_id]))
 
 
-def _view(claim: Claim, maker: Maker, events: Sequence[Event]) -> EvidenceView:
+def evidence_from(claim: Claim, maker: Maker, events: Sequence[Event]) -> EvidenceView:
+    """The evidence of a claim as those of its events say that count."""
     here: dict[str, str] = {}
     for event in events:
         if event.kind == "evidence":
@@ -124,7 +125,7 @@ def gather_evidence(desk: Desk, tag: str, piece: str, *, got: bool = True, key: 
 def evidence_after(a: Act, claim: Claim, maker: Maker) -> EvidenceView:
     """The evidence with what this action already did."""
     stored = [] if claim.id in a.created else history.claim_events([claim.id])[claim.id]
-    return _view(claim, maker, active([*stored, *a.new_events.get(claim.id, [])]))
+    return evidence_from(claim, maker, active([*stored, *a.new_events.get(claim.id, [])]))
 
 
 def _piece_named(typed: str, wanted: Sequence[str]) -> str:

@@ -9,7 +9,7 @@ from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.desk.submit_cards import SubmitCard, submit_card
-from breakdesk.desk.telling import latest_text
+from breakdesk.desk.telling_view import latest_text
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import HOUSE_PARTY, Claim
 from breakdesk.rules.parcel_states import TROUBLE

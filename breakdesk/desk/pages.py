@@ -17,7 +17,7 @@ from breakdesk.desk.obstacles import problem_of
 from breakdesk.desk.outlook import sentences_for_messages
 from breakdesk.desk.places import remember, remembered
 from breakdesk.desk.problems import Problem
-from breakdesk.desk.telling import latest_text
+from breakdesk.desk.telling_view import latest_text
 from breakdesk.desk.viewing import owed, product_names
 from breakdesk.files.messages.wording import next_step_words, state_words
 from breakdesk.files.person_page import PageClaim, PersonPage, page_html

@@ -55,12 +55,12 @@ class TellCard:
     """Why it is not the way that they prefer, or that it cannot be used."""
 
 
-def tell_card(desk: Desk, person_id: int, channel: str = "") -> TellCard | None:
-    """A participant with the message as it would be sent; `channel` tries another shape. None where there is none."""
+def tell_card(desk: Desk, person_id: int, *, plain: bool = False) -> TellCard | None:
+    """A participant with the message as it would be sent, by `plain` in plain characters. None where there is none."""
     row = models.Participant.get_or_none(models.Participant.id == person_id)
     if row is None:
         return None
-    way = ways_to(desk, [person_id], channel)[person_id]
+    way = ways_to(desk, [person_id])[person_id]
     return TellCard(
         person_id=person_id,
         name=row.name,
@@ -69,7 +69,7 @@ def tell_card(desk: Desk, person_id: int, channel: str = "") -> TellCard | None:
         channel=way.channel,
         opted_out=bool(row.opted_out),
         last_told_on=row.last_told_on,
-        telling=telling_for(desk, person_id, channel=channel),
+        telling=telling_for(desk, person_id, plain=plain),
         due_on=row.tell_due_on,
         quiet=way.quiet,
         note=way.note,

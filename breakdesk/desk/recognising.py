@@ -15,12 +15,13 @@ from breakdesk.desk.arrivals import (
     by_words,
     named_exactly,
     same_serial,
+    serial_doubts,
     serial_in,
 )
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.entering import Table, open_table, read_line
 from breakdesk.desk.viewing import product_names
-from breakdesk.rules.arrival_matching import WAITING, Seen, fit_of, what_is_odd
+from breakdesk.rules.arrival_matching import WAITING, Seen, fit_of, parts_unnamed, what_is_odd
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.entry import Kept
 from breakdesk.rules.entry.reading import Field
@@ -35,12 +36,16 @@ Value = TypeVar("Value")
 
 @dataclass(frozen=True, slots=True)
 class Match:
-    """A claim that a card can be; `odd` are sentences about what is unusual, `differs` what speaks against it."""
+    """A claim that a card can be; `odd` are sentences about what is unusual, `differs` what speaks against it.
+
+    `is_doubtful`: the card looks like a part of what was promised, or has a number that cannot be or that is taken.
+    """
 
     arrival: Arrival
     score: float
     differs: tuple[str, ...]
     odd: tuple[str, ...]
+    is_doubtful: bool = False
 
     @property
     def claim(self) -> Claim:
@@ -74,7 +79,7 @@ class Recognised:
         owner = (best.claim.owner_kind, best.claim.owner_id)
         if any((match.claim.owner_kind, match.claim.owner_id) != owner for match in rivals):
             return None
-        return None if best.differs else best
+        return None if best.differs or best.is_doubtful else best
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,7 +159,10 @@ def _matches(
     matches = []
     for claim, score, differs in found:
         about = Seen(serial=seen.serial, numbered_to=seen.numbered_to) if by_name else seen
-        odd = [*what_is_odd(claim, about, differs), *same_serial(claim, seen.serial)]
+        taken = same_serial(claim, seen.serial)
+        doubts = () if seen.serial is None else serial_doubts(claim, seen.serial)
+        odd = [*what_is_odd(claim, about, differs), *taken]
         arrival = arrival_of(claim, parties, products.get(claim.product_id or 0, ""), seen.serial)
-        matches.append(Match(arrival, score, differs, tuple(odd)))
+        is_doubtful = bool(doubts or parts_unnamed(claim, about))
+        matches.append(Match(arrival, score, differs, tuple(odd), is_doubtful))
     return tuple(matches)

@@ -172,7 +172,8 @@ def _closed(body: Body, names: Mapping[int, str]) -> str:
 
 
 def _told(body: Body, names: Mapping[int, str]) -> str:
-    return f"told {names.get(body.get('person') or 0, 'the participant')}"
+    since = ", but not the latest news" if body.get("news_since") else ""
+    return f"told {names.get(body.get('person') or 0, 'the participant')}{since}"
 
 
 _WORDS: Mapping[str, str | Callable[[Body, Mapping[int, str]], str]] = {

@@ -194,6 +194,7 @@ def make_ready(desk: Desk, person_id: int, settings: MailSettings, how: How | No
         text=telling.message.whole,
         template=telling.message.templates,
         key=key,
+        number=telling.number,
     )
 
 

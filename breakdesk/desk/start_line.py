@@ -10,6 +10,7 @@ from typing import Final
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Done, Problem, Result
 from breakdesk.desk.summary import Summary, summary
+from breakdesk.desk.taking_back_lines import DRAWN
 from breakdesk.desk.terms import Settle, settle
 from breakdesk.rules.start_line import MOST_WEEKS, TERM, StartLine
 from breakdesk.rules.wording import counted
@@ -52,7 +53,7 @@ def draw_start_line(desk: Desk, weeks: int = USUAL_WEEKS, key: int | None = None
     """Draws the line today: updates and asks that waited before it are spread over so many weeks. 0 takes it away."""
     if not 0 <= weeks <= MOST_WEEKS:
         return Problem(f"A start line is spread over 1 to {MOST_WEEKS} weeks, not {weeks}.", "0 takes it away.")
-    done = settle(desk, Settle(name=TERM, value=str(weeks)), key)
+    done = settle(desk, Settle(name=TERM, value=str(weeks)), key, kind=DRAWN)
     if isinstance(done, Problem):
         return done
     over = counted(weeks, "week")

@@ -41,8 +41,11 @@ class Settle:
     since_always: bool = False
 
 
-def settle(desk: Desk, request: Settle, key: int | None = None) -> Result:
-    """Settles a term; the days on which claims fall due are set anew where the term moves them."""
+def settle(desk: Desk, request: Settle, key: int | None = None, *, kind: str = "settle") -> Result:
+    """Settles a term; the days on which claims fall due are set anew where the term moves them.
+
+    `kind` is what the action is called in the history.
+    """
 
     def work(a: Act) -> str:
         maker = None if request.maker is None else maker_named(request.maker)
@@ -78,7 +81,7 @@ def settle(desk: Desk, request: Settle, key: int | None = None) -> Result:
         since = "since always" if from_day is None else f"from {day_in_words(from_day)} on"
         return f"{whose}: {request.name} is {value or 'empty'} {since}.{_moved(moved)}"
 
-    return act(desk, "settle", work, key)
+    return act(desk, kind, work, key)
 
 
 def _check_together(maker_id: int | None, changes: dict[str, str], from_day: date | None) -> None:

@@ -35,6 +35,8 @@ class Ready:
     text: str
     template: str
     key: int
+    number: int
+    """The latest action of the history that the message knows of."""
 
 
 def note_under_way(desk: Desk, ready: Ready) -> Problem | None:
@@ -44,6 +46,7 @@ def note_under_way(desk: Desk, ready: Ready) -> Problem | None:
         "text": ready.text,
         "template": ready.template,
         "key": ready.key,
+        "number": ready.number,
         "at": desk.clock.as_of().isoformat(),
     }
     with desk.database.atomic():
@@ -75,7 +78,7 @@ def record_sent(desk: Desk, ready: Ready) -> Result:
 
     def work(a: Act) -> str:
         _strike(ready.person_id)
-        record_telling(a, ready.person_id, ready.claim_ids, EMAIL, ready.text, ready.template)
+        record_telling(a, ready.person_id, ready.claim_ids, EMAIL, ready.text, ready.template, ready.number)
         return f"{ready.name} is told by e-mail."
 
     return act(desk, "tell", work, ready.key)
@@ -122,7 +125,7 @@ def settle_under_way(desk: Desk, person_id: int, *, arrived: bool) -> Result:
         latest = max((claim.last_event_on for claim in a.claims(note["claims"])), default=a.day)
         if latest <= a.house.today(sent) <= a.day:
             a.day, a.happened = a.house.today(sent), sent
-        record_telling(a, person_id, note["claims"], EMAIL, note["text"], note["template"])
+        record_telling(a, person_id, note["claims"], EMAIL, note["text"], note["template"], note["number"])
         return f"{row.name} is told by e-mail."
 
     return act(desk, "tell" if arrived else "message did not arrive", work, note["key"])

@@ -14,6 +14,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.makers import MARK, take_back_mark
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.desk.side_rows import bring_in_line
+from breakdesk.desk.taking_back_lines import DRAWN, take_back_line
 from breakdesk.rules.story import active, standing
 from breakdesk.store import history, models
 
@@ -43,12 +44,13 @@ def last_actions(limit: int = 20) -> list[Undoable]:
     table, lines = models.Action, models.HistoryLine
     of_action = lines.select(lines.id).where(lines.action == table.key)
     on_a_maker = (lines.thing == "maker") & table.kind.in_([MARK, "undo"])
+    on_the_house = (lines.thing == "house") & table.kind.in_([DRAWN, "undo"])
     rows = (
         table.select()
         .where(
             table.kind.not_in(sorted(KINDS_THAT_STAND)),
             fn.EXISTS(of_action),
-            ~fn.EXISTS(of_action.where(lines.thing.not_in(sorted(THINGS_THAT_UNDO)) & ~on_a_maker)),
+            ~fn.EXISTS(of_action.where(lines.thing.not_in(sorted(THINGS_THAT_UNDO)) & ~on_a_maker & ~on_the_house)),
         )
         .order_by(table.number.desc())
         .limit(limit)
@@ -60,7 +62,9 @@ def latest_that_counts(actions: Sequence[Undoable]) -> int | None:
     """The key of the latest of these actions that was not taken back; None where there is none."""
     lines = models.HistoryLine
     keys = [action.key for action in actions]
-    rows = lines.select(lines.body).where(lines.action.in_(keys or [0]), lines.kind == "undone", lines.thing == "claim")
+    rows = lines.select(lines.body).where(
+        lines.action.in_(keys or [0]), lines.kind == "undone", lines.thing.in_(["claim", "house"])
+    )
     taken_back = {json.loads(row.body)["action"] for row in rows}
     return next((a.key for a in actions if a.kind != "undo" and a.key not in taken_back), None)
 
@@ -88,7 +92,12 @@ def undo(desk: Desk, action_key: int, key: int | None = None) -> Result:
         lines = list(models.HistoryLine.select().where(models.HistoryLine.action == action_key))
         root = _root_of(action)
         maker_ids = {line.thing_id for line in lines if line.thing == "maker"} if root.kind == MARK else set()
-        of_claims = [line for line in lines if line.thing != "maker" or line.thing_id not in maker_ids]
+        is_line = root.kind == DRAWN
+        of_claims = [
+            line
+            for line in lines
+            if not (line.thing == "maker" and line.thing_id in maker_ids) and not (line.thing == "house" and is_line)
+        ]
         if any(line.thing not in THINGS_THAT_UNDO for line in of_claims):
             raise refuse(f"“{action_words(root.kind)}” cannot be undone.", "Change it back by hand instead.")
         claim_ids = sorted({line.thing_id for line in lines if line.thing == "claim"})
@@ -99,7 +108,9 @@ def undo(desk: Desk, action_key: int, key: int | None = None) -> Result:
             bring_in_line(a, claim_ids)
         for maker_id in maker_ids:
             take_back_mark(a, action, root, maker_id)
-        if not claim_ids and not maker_ids:
+        if is_line:
+            take_back_line(a, action, root)
+        elif not claim_ids and not maker_ids:
             _unpark(a, action, root)
         word = "Done again" if _stands_after(action) else "Undone"
         return f"{word}: {action_words(root.kind)} {_names(action_key)}".rstrip() + "."

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, timezone
 
 from breakdesk.files.plain_text import shown_in_a_line
-from breakdesk.files.unreadable import Unreadable
+from breakdesk.files.unreadable import TwoReadings, Unreadable
 from breakdesk.rules.zones import local_day, resolve_local
 
 FIRST_YEAR = 1990
@@ -76,7 +76,7 @@ def parse_day(text: str, order: str = "") -> date:
     if len(readings) > 1:
         spelled = [_spelled(reading) for reading in readings]
         what = f"this date can be read as {' or '.join(spelled)}"
-        raise Unreadable(what, f"Write it as {' or '.join(reading.isoformat() for reading in readings)}.")
+        raise TwoReadings(what, f"Write it as {' or '.join(reading.isoformat() for reading in readings)}.")
     return _within_years(readings[0])
 
 

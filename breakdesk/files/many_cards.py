@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from breakdesk.files.headers import Kind
@@ -14,6 +15,8 @@ NumberedCells = tuple[int, tuple[str, ...]]
 MOST_CARDS: Final = 50
 _ONLY_ONE_HAS_IT: Final = ("tag", "code", "value", "serial", "closed_amount")
 """What can be true of one card only, so that one line of it cannot be shared out."""
+# "Rook Ashby / Cal Dunmore", "Rook Ashby, Cal Dunmore", "2x Rook Ashby"; a suffix behind a comma is one word.
+_MAYBE_SEVERAL: Final = re.compile(r"\s[/+]\s|,\s+\S+\s+\S|^\s*[0-9]{1,2}\s?x\s")
 _EACH_LINE: Final = "Write one line of it for each card, or give each card a row of its own."
 
 
@@ -25,6 +28,7 @@ def with_one_card_a_row(table: Table, rows: list[NumberedCells], problems: list[
     if table.kind is not Kind.CLAIMS or "subject" not in table.columns:
         return rows
     subject = table.columns.index("subject")
+    problems.extend(_perhaps_several(table, rows, subject))
     # Most lists have one card a row, and looking is all that those cost.
     if not any("\n" in cells[subject] or "\r" in cells[subject] for _, cells in rows):
         return rows
@@ -44,6 +48,15 @@ def with_one_card_a_row(table: Table, rows: list[NumberedCells], problems: list[
         problems.append(Problem(table.file, line, "subject", None, what, remedy, Severity.WARNING))
         parted += [(line, _cells_of(cells, number, len(cards))) for number in range(len(cards))]
     return parted
+
+
+def _perhaps_several(table: Table, rows: list[NumberedCells], subject: int) -> Iterator[Problem]:
+    """Cells of one line that may hold several cards, which nobody but their writer can tell."""
+    for line, cells in rows:
+        if _MAYBE_SEVERAL.search(cells[subject]):
+            what = "these may be several cards, and are taken for one"
+            remedy = "Write each card on a line of its own in the cell, or ; between the subjects of one card."
+            yield Problem(table.file, line, "subject", cells[subject], what, remedy, Severity.WARNING)
 
 
 def _lines(cell: str) -> list[str]:

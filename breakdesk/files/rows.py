@@ -15,7 +15,7 @@ from breakdesk.files.row_checks import check_row, check_rows
 from breakdesk.files.row_kinds import CardRow, ClaimRow, HouseRow, MakerRow, ParticipantRow, Row, SpotRow
 from breakdesk.files.row_readers import reader_of
 from breakdesk.files.tables import Table
-from breakdesk.files.unreadable import Unreadable
+from breakdesk.files.unreadable import TwoReadings, Unreadable
 
 _ROW_CLASS: dict[Kind, Callable[..., Row]] = {
     Kind.HOUSE: HouseRow,
@@ -34,6 +34,11 @@ _NEEDED: dict[Kind, tuple[tuple[str, ...], ...]] = {
     Kind.SPOTS: (("break",), ("spot",)),
     Kind.CLAIMS: (("product", "maker"), ("subject",), ("pulled_at",)),
 }
+_ADD_OR_MATCH = (
+    "Add it, with a value in each row; or say which of your columns it is: m on the load screen, --columns on the "
+    "command line."
+)
+_SAY_ONCE = "Or say once how all in the file are meant: m, then f, on the load screen."
 _TOTALS = frozenset({"total", "totals", "subtotal", "grandtotal", "sum"})
 _ROWS_OF_TOTALS = 3
 
@@ -62,7 +67,8 @@ def parse_rows(table: Table, house_zone: str, currency: str, today: date) -> tup
         for position, error in unreadable:
             bad.add(position)
             value = None if column in PRIVATE_COLUMNS else texts[column][position]
-            problems.append(Problem(table.file, lines[position], column, value, error.what, error.remedy))
+            remedy = f"{error.remedy} {_SAY_ONCE}" if isinstance(error, TwoReadings) else error.remedy
+            problems.append(Problem(table.file, lines[position], column, value, error.what, remedy))
     problems.extend(_empty_cells(table, lines, texts, bad))
     rows = []
     for position, row in enumerate(_built_rows(table.kind, parsed, texts, lines, problems, table.file)):
@@ -79,12 +85,14 @@ def parse_rows(table: Table, house_zone: str, currency: str, today: date) -> tup
 def _without_totals(table: Table, problems: list[Problem]) -> list[tuple[int, tuple[str, ...]]]:
     """Leave out sums at the end: last rows that begin with a word for a total and lack what a row needs."""
     rows = table.rows
-    needed = {column for group in _NEEDED[table.kind] for column in group}
+    groups = [set(group) for group in _NEEDED[table.kind]]
     kept = len(rows)
     for line, cells in reversed(rows[-_ROWS_OF_TOTALS:]):
         first = next(cell for cell in cells if cell.strip())
-        filled = {column for column, cell in zip(table.columns, cells, strict=True) if cell.strip() and cell != first}
-        if folded_heading(first) not in _TOTALS or filled & needed:
+        filled = {column for column, cell in zip(table.columns, cells, strict=True) if cell.strip()}
+        beside = {column for column, cell in zip(table.columns, cells, strict=True) if cell.strip() and cell != first}
+        is_whole = all(filled & group for group in groups) and any(beside & group for group in groups)
+        if folded_heading(first) not in _TOTALS or is_whole:
             break
         kept -= 1
         what = "this row of totals is left out"
@@ -130,7 +138,7 @@ def _empty_cells(table: Table, lines: _Lines, texts: dict[str, list[str]], bad: 
         present = [texts[column] for column in group if column in texts]
         if not present:
             what = f"a file of {table.kind.value} needs this column" if len(group) == 1 else "one of these is needed"
-            yield Problem(table.file, table.header_line, name, None, what, "Add it, with a value in each row.")
+            yield Problem(table.file, table.header_line, name, None, what, _ADD_OR_MATCH)
             bad.update(range(len(lines)))
             continue
         for position, cells in enumerate(zip(*present, strict=True)):

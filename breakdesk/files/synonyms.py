@@ -90,7 +90,7 @@ _ZONE = ("time zone", "tz", "timezone name")
 _COUNTRY = ("country code",)
 _BREAK = ("break name", "break id", "break number", "break no", "event", "break title")
 _PRODUCT = ("products", "product name", "release", "set", "set name")
-_MAKER = ("manufacturer", "maker name", "manufacturer name")
+_MAKER = ("manufacturer", "maker name", "manufacturer name", "issuer")
 _PARTICIPANT = (
     "participant name",
     "buyer",
@@ -101,6 +101,8 @@ _PARTICIPANT = (
     "full name",
     "member",
     "collector",
+    "client",
+    "who",
 )
 _PERSON_BY_HANDLE = ("handle", "username", "user", "screen name")
 _SUBJECT = ("subjects", "player", "players", "player name", "player names", "athlete")
@@ -194,7 +196,7 @@ SYNONYMS: dict[str, dict[str, tuple[str, ...]]] = {
         "account": ("maker account", "account name"),
         "participant": (*_PARTICIPANT, *_PERSON_BY_HANDLE, "owner", "owed to"),
         "kind": ("claim kind", "claim type"),
-        "subject": _SUBJECT,
+        "subject": (*_SUBJECT, "card", "hit"),
         "team": _TEAM,
         "variation": _VARIATION,
         "numbered_to": _NUMBERED_TO,
@@ -218,7 +220,17 @@ SYNONYMS: dict[str, dict[str, tuple[str, ...]]] = {
         ),
         "value": ("estimated value", "est value", "worth", "market value"),
         "plan": ("what to do", "submit or give"),
-        "pulled_at": ("pulled", "pulled on", "pull date", "date pulled", "pull day", "pull time", "date of pull"),
+        "pulled_at": (
+            "pulled",
+            "pulled on",
+            "pull date",
+            "date pulled",
+            "pull day",
+            "pull time",
+            "date of pull",
+            "night",
+            "date hit",
+        ),
         "submitted_on": (
             "submitted",
             "submitted at",
@@ -228,6 +240,9 @@ SYNONYMS: dict[str, dict[str, tuple[str, ...]]] = {
             "redeemed",
             "redeemed on",
             "date redeemed",
+            "mailed in",
+            "sent in",
+            "date sent in",
         ),
         "reference": (
             "ref",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import warnings
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import chain, zip_longest
 from pathlib import Path
 
 from breakdesk.files.column_map import ColumnMap, fits, mapped_header
@@ -19,7 +20,8 @@ _ROWS_BEFORE_A_HEADER = 20
 _SAVE_WITH_HEADER = "Save the table again, with its header in the first row."
 _KNOWN_KINDS = (
     "Claims have a column pulled_at, spots a column spot, a checklist a column card, participants a column handle or "
-    "address, makers a column maker, the house a column house."
+    "address, makers a column maker, the house a column house. Other headings are matched with ours: m on the load "
+    "screen, --columns on the command line."
 )
 
 
@@ -112,9 +114,9 @@ def _reading(name: str, sheets: Iterable[Sheet], column_map: ColumnMap | None) -
     for sheet in sheets:
         file = f"{name}, sheet {sheet.title}" if sheet.title else name
         try:
-            above, header = _up_to_header(sheet.rows, column_map)
+            above, header, rows = _up_to_header(sheet.rows, column_map)
             if header is not None:
-                tables.append(_table(file, above, header, sheet.rows, problems, column_map))
+                tables.append(_table(file, above, header, rows, problems, column_map))
             elif above:
                 without_header.append((file, above[0][0]))
         except CannotRead as end:
@@ -137,30 +139,50 @@ def _is_blank(cells: list[str]) -> bool:
 
 def _up_to_header(
     rows: Iterator[NumberedRow], column_map: ColumnMap | None
-) -> tuple[list[NumberedRow], NumberedRow | None]:
-    """Take rows up to the first that is a known header; returns the filled rows above it, and the header."""
+) -> tuple[list[NumberedRow], NumberedRow | None, Iterator[NumberedRow]]:
+    """Take rows up to the first that is a known header; returns the filled rows above it, the header, and the rest."""
     above: list[NumberedRow] = []
     for line, cells in rows:
         if _is_blank(cells):
             continue
         headings = _with_headings_above(line, _without_empty_end(cells), above)
-        if kind_of(cells) is not None or (column_map is not None and fits(column_map, headings)):
-            return above, (line, headings)
+        if column_map is not None and fits(column_map, headings):
+            return above, (line, headings), rows
+        if kind_of(cells) is not None:
+            following = next(rows, None)
+            rest = rows if following is None else chain([following], rows)
+            if following is None or following[0] != line + 1:
+                return above, (line, headings), rest
+            lower = _with_headings_above(line + 1, _without_empty_end(following[1]), [(line, headings)])
+            if _says_more(lower, headings, following[1]):
+                return [*above, (line, cells)], (line + 1, lower), rows
+            return above, (line, headings), rest
         above.append((line, cells))
         if len(above) == _ROWS_BEFORE_A_HEADER:
             break
-    return above, None
+    return above, None, rows
+
+
+def _says_more(lower: list[str], upper: list[str], own: list[str]) -> bool:
+    """Whether two lines together are the header; `own` are the cells of the second, of which a row has no headings."""
+    known = _known(lower)
+    in_second = sum(is_known and bool(cell.strip()) for is_known, cell in zip(known, own, strict=False))
+    return sum(known) > sum(_known(upper)) and in_second > 1
+
+
+def _known(headings: list[str]) -> list[bool]:
+    """Which of the headings mean a column of ours."""
+    header = read_header(headings)
+    return [] if header is None else [column is not None for column in header.columns]
 
 
 def _with_headings_above(line: int, headings: list[str], above: list[NumberedRow]) -> list[str]:
     """A heading merged over two lines stands in the upper one, and one merged over several columns above them all."""
     if not above or above[-1][0] != line - 1:
         return headings
-    upper = above[-1][1]
-    return [
-        heading if heading.strip() or position >= len(upper) else upper[position]
-        for position, heading in enumerate(headings)
-    ]
+    upper = _without_empty_end(above[-1][1])
+    pairs = zip_longest(headings, upper, fillvalue="")
+    return [heading if heading.strip() else higher for heading, higher in pairs]
 
 
 def _without_empty_end(cells: list[str]) -> list[str]:

@@ -10,3 +10,7 @@ class Unreadable(ValueError):  # noqa: N818 - named for what is wrong with the c
         super().__init__(f"{what[:1].upper()}{what[1:]}. {remedy}")
         self.what = what
         self.remedy = remedy
+
+
+class TwoReadings(Unreadable):
+    """A day in figures that can be meant in two ways; for a whole file one can be chosen."""

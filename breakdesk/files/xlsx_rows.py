@@ -11,6 +11,7 @@ from typing import Any
 from openpyxl import load_workbook
 
 from breakdesk.files.limits import MOST_COLUMNS, MOST_ROWS
+from breakdesk.files.merged_cells import MergedDown, merged_down, with_merged_repeated
 from breakdesk.files.numbered_rows import CannotRead, NumberedRow, Sheet
 from breakdesk.files.plain_text import with_formula_start
 from breakdesk.files.workbook_guard import check_workbook
@@ -63,6 +64,9 @@ def _rows(sheet: Any, twin: Any | None) -> Iterator[NumberedRow]:
     rows = _values(sheet)
     written = _values(twin) if twin is not None else None
     try:
+        merged = _merged_down(sheet)
+        if merged:
+            rows = with_merged_repeated(rows, merged)
         for line, cells in enumerate(rows, start=1):
             formulas = next(written, ()) if written is not None else ()
             if line > MOST_ROWS:
@@ -87,6 +91,12 @@ def _values(sheet: Any) -> Iterator[tuple[Any, ...]]:
     sheet.reset_dimensions()
     rows: Iterator[tuple[Any, ...]] = sheet.iter_rows(max_col=MOST_COLUMNS + 1, max_row=MOST_ROWS + 1, values_only=True)
     return rows
+
+
+def _merged_down(sheet: Any) -> list[MergedDown]:
+    # A sheet that is read row by row does not know its merged cells: they stand behind the rows.
+    with sheet._get_source() as source:
+        return merged_down(source)
 
 
 def _check_formulas(cells: tuple[Any, ...], formulas: tuple[Any, ...], line: int) -> None:

@@ -117,11 +117,17 @@ def what_is_odd(claim: Claim, seen: Seen, differs: Collection[str] = ()) -> tupl
         odd.append(f"Not what was promised, and nobody offered a replacement: {'; '.join(differs)}.")
     elif differs:
         odd.append(f"A replacement: {'; '.join(differs)}.")
-    parts = [part.strip() for part in claim.subject.split(";") if part.strip()]
-    unnamed = [part for part in parts if not _share_named(seen.words, part)]
-    if len(parts) > 1 and unnamed and len(unnamed) < len(parts):
+    unnamed = parts_unnamed(claim, seen)
+    if unnamed:
         odd.append(f"Only a part of what was promised: {' and '.join(unnamed)} is not on it, and may still be owed.")
     return tuple(odd)
+
+
+def parts_unnamed(claim: Claim, seen: Seen) -> tuple[str, ...]:
+    """The players of a claim for several whom the line does not name, where it names others of them."""
+    parts = [part.strip() for part in claim.subject.split(";") if part.strip()]
+    unnamed = tuple(part for part in parts if not _share_named(seen.words, part))
+    return unnamed if len(unnamed) < len(parts) else ()
 
 
 def _about_the_claim(claim: Claim) -> tuple[str, ...]:

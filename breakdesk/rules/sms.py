@@ -10,6 +10,8 @@ from __future__ import annotations
 import unicodedata
 from dataclasses import dataclass
 
+from breakdesk.rules.wording import counted
+
 BASIC_ALPHABET = frozenset(
     "@£$¥èéùìòÇ\nØø\rÅåΔ_ΦΓΛΩΠΨΣΘΞÆæßÉ !\"#¤%&'()*+,-./0123456789:;<=>?"
     "¡ABCDEFGHIJKLMNOPQRSTUVWXYZÄÖÑÜ§¿abcdefghijklmnopqrstuvwxyzäöñüà"
@@ -164,3 +166,11 @@ def _cut(text: str, widths: list[int], room: int) -> tuple[str, ...]:
         used += width
     segments.append(text[start:])
     return tuple(segments)
+
+
+def sms_words(count: SmsCount) -> str:
+    """What a short message takes, and which of its letters the short alphabet does not have."""
+    said = counted(len(count.segments), "SMS segment")
+    if not count.forcing:
+        return said
+    return f"{said}, with {', '.join(found.character for found in count.forcing)} outside the SMS alphabet"

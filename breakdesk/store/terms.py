@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from peewee import fn
+
 from breakdesk.rules.clocks import microseconds_of
 from breakdesk.store import models
 from breakdesk.store.engine import insert_rows, run
@@ -39,6 +41,14 @@ def keep_term(
     columns = ("maker_id", "name", "value", "from_day", "recorded_at")
     day = from_day.isoformat() if from_day else None
     insert_rows(database, models.Term, columns, [(maker_id, name, value, day, microseconds_of(now))])
+
+
+def drop_latest_term(name: str, from_day: date) -> None:
+    """Forgets what was settled last for the house from a day on; what was settled for that day before holds again."""
+    table = models.Term
+    wanted = (table.maker_id.is_null()) & (table.name == name) & (table.from_day == from_day)
+    latest = table.select(fn.MAX(table.id)).where(wanted).scalar()
+    table.delete().where(table.id == latest).execute()
 
 
 def closed_days(maker_id: int, source: str) -> dict[date, str]:

@@ -18,6 +18,8 @@ from breakdesk.desk import backups
 from breakdesk.desk.clock import Clock
 from breakdesk.desk.clock_check import clock_warning
 from breakdesk.desk.desk import Desk
+from breakdesk.desk.failures import own_log_folder
+from breakdesk.desk.log import Entry, begin_log, log
 from breakdesk.desk.privacy import notes_on_privacy
 from breakdesk.desk.summary import Summary, summary
 from breakdesk.desk.thread import DeskThread
@@ -29,6 +31,7 @@ from breakdesk.store.trouble import trouble_of
 from breakdesk.tui.base import DeskApp
 from breakdesk.tui.dialogs import ShowText
 from breakdesk.tui.machine import read_machine
+from breakdesk.tui.wording import without_home
 
 Given = ParamSpec("Given")
 Answer = TypeVar("Answer")
@@ -145,11 +148,11 @@ class Breakdesk(DeskApp):
         if trouble is None or isinstance(error, OSError):
             super().show_failure(error)
         elif self.is_running and not isinstance(self.screen, ShowText):
-            self.push_screen(ShowText("The desk file", f"{trouble.what} {trouble.remedy}"))
+            self.push_screen(ShowText("The desk file", without_home(f"{trouble.what} {trouble.remedy}")))
 
     def tell_from_elsewhere(self, sentence: str) -> None:
         """Says a sentence that another thread came to, on the screen, or on the error stream once that is gone."""
-        sentence = harmless(sentence)
+        sentence = without_home(harmless(sentence))
         if self.is_running:
             self.call_from_thread(self.notify, sentence, severity="error", timeout=WARNING_SECONDS, markup=False)
         else:
@@ -167,8 +170,6 @@ def run_screen(path: Path, clock: Clock | None = None, *, create: bool = False) 
 
     Raises store.opening.CannotOpen with a sentence.
     """
-    from platformdirs import user_log_path
-
     from breakdesk.tui.starting import opened
     from breakdesk.tui.unlocking import unlock_before_the_screen
 
@@ -189,12 +190,15 @@ def run_screen(path: Path, clock: Clock | None = None, *, create: bool = False) 
             house,
             opens_with_load=loads,
             first_count=first_count,
-            notes=(*machine.problems, *notes_on_privacy(desk.path)),
-            report_folder=user_log_path("breakdesk", appauthor=False),
+            notes=(*machine.problems, *map(without_home, notes_on_privacy(desk.path))),
+            report_folder=own_log_folder(),
             on_air=not settings.never_streams,
             theme=settings.theme,
             rebound=settings.keys,
         )
+        begin_log(own_log_folder())
+        log(Entry.OPENED)
+        held.callback(log, Entry.LEFT)
         with backups.session(desk.path, desk.clock, app.tell_from_elsewhere):
             # What is loaded by now stays until the end: no later search for unreachable objects has to walk it.
             gc.freeze()

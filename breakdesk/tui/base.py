@@ -23,6 +23,7 @@ from breakdesk.tui.harmless_lines import HARMLESS_LINES
 from breakdesk.tui.help import HelpScreen
 from breakdesk.tui.keys import DeskCommands, bindings, keys_in_sight, undo_key
 from breakdesk.tui.masking import Secret, shown
+from breakdesk.tui.stylesheet import OnceParsed
 from breakdesk.tui.theme import DEFAULT_THEME, PLAIN_THEME, THEMES
 from breakdesk.tui.widgets.head_line import HeadLine
 from breakdesk.tui.widgets.key_line import KeyLine, StatusLine
@@ -148,6 +149,7 @@ class DeskApp(Steady, App[None], inherit_bindings=False):
         for own in THEMES:
             self.register_theme(own)
         self.theme = PLAIN_THEME if no_color else theme
+        self.stylesheet = OnceParsed(variables=self.get_css_variables())
         if self.rebound:
             self.set_keymap(self.rebound)
 

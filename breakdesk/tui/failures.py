@@ -1,14 +1,8 @@
-"""What happens when the program itself is wrong: a plain sentence, a report, and the desk goes on.
-
-A report names the kind of each error and our own lines of code that led to it. It holds no message and no value,
-because either may hold a code, a name or an address.
-"""
+"""What happens on the screen when the program itself is wrong: a plain sentence, a report, and the desk goes on."""
 
 from __future__ import annotations
 
-import platform
 import traceback
-from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
@@ -17,22 +11,16 @@ from textual.message import Message
 from textual.message_pump import MessagePump
 from textual.worker import Worker, WorkerFailed, WorkerState
 
-import breakdesk
+from breakdesk.desk import failures
+from breakdesk.desk.log import Entry, log
 
 if TYPE_CHECKING:
     from breakdesk.tui.base import DeskApp
 
-_HOME = Path(breakdesk.__file__).parent
 
-
-def _causes(error: BaseException) -> Iterator[BaseException]:
-    """Give the error and what caused it, first cause last."""
-    current: BaseException | None = error
-    seen: set[int] = set()
-    while current is not None and id(current) not in seen:
-        seen.add(id(current))
-        yield current
-        current = current.error if isinstance(current, WorkerFailed) else current.__cause__ or current.__context__
+def _cause(error: BaseException) -> BaseException | None:
+    """What an error was caused by; a failed worker's is what it failed on."""
+    return error.error if isinstance(error, WorkerFailed) else failures.caused_by(error)
 
 
 def failing_line(error: BaseException) -> tuple[str, int]:
@@ -41,33 +29,10 @@ def failing_line(error: BaseException) -> tuple[str, int]:
     return (frames[-1].filename, frames[-1].lineno or 0) if frames else ("", 0)
 
 
-def report_text(error: BaseException, now: datetime) -> str:
-    """Return the report of one failure: kinds of error and our own lines, never a value."""
-    from importlib.metadata import version
-
-    lines = [
-        f"Breakdesk {breakdesk.__version__}, {now:%Y-%m-%d %H:%M:%S %z}".rstrip(),
-        f"Python {platform.python_version()}, Textual {version('textual')}, {platform.system()} {platform.release()}",
-    ]
-    for cause in _causes(error):
-        lines += ["", type(cause).__qualname__]
-        for frame in traceback.extract_tb(cause.__traceback__):
-            path = Path(frame.filename)
-            if path.is_relative_to(_HOME):
-                lines.append(f"  {path.relative_to(_HOME).as_posix()} line {frame.lineno}, {frame.name}")
-    return "\n".join(lines) + "\n"
-
-
 def write_report(folder: Path | None, error: BaseException, now: datetime) -> Path | None:
     """Write the report of a failure into a folder; return its path, or None where that was not possible."""
-    if folder is None:
-        return None
-    path = folder / f"failure-{now:%Y%m%d-%H%M%S-%f}.txt"
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        path.write_text(report_text(error, now), encoding="utf-8")
-    except OSError:
-        return None
+    path = failures.write_report(folder, error, now, _cause)
+    log(Entry.FAILED if path else Entry.FAILED_WITHOUT_REPORT)
     return path
 
 

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
-from pathlib import Path
 
 from breakdesk.desk.safety import Safety
 from breakdesk.rules.wording import counted
 from breakdesk.store import keys
 from breakdesk.store.backups import BEFORE_UPDATE, Backup
-from breakdesk.tui.wording import day_words, path_words
+from breakdesk.tui.wording import day_words, path_words, without_home
 
 FRESH_HOURS = 26
 """A newest backup that is older than a day and a bit is said with emphasis."""
@@ -47,11 +46,6 @@ def backup_words(backup: Backup, zone: tzinfo | None) -> str:
     local = backup.made_at.astimezone(zone)
     why = ", before an update" if backup.reason == BEFORE_UPDATE else ""
     return f"{day_words(local.date())}, {local:%H:%M} ({backup.size / 1_000_000:.1f} MB{why})"
-
-
-def tidied(sentence: str) -> str:
-    """A sentence with ~ for the home folder, whose name a stream need not see."""
-    return sentence.replace(str(Path.home()), "~")
 
 
 def _backup_rows(safety: Safety, now: datetime) -> list[SafetyRow]:
@@ -139,7 +133,7 @@ def _recovery_row(safety: Safety, now: datetime) -> SafetyRow:
 
 
 def _file_rows(safety: Safety) -> list[SafetyRow]:
-    who = tidied(" ".join(safety.notes)) or "The desk and its key file can be read by you alone on this machine."
+    who = without_home(" ".join(safety.notes)) or "The desk and its key file can be read by you alone on this machine."
     return [
         SafetyRow(
             "readers", "Who can read it", "others, too" if safety.notes else "you alone", who, bool(safety.notes)

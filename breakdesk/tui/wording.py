@@ -64,3 +64,11 @@ def path_words(path: Path) -> str:
         return str(Path("~") / path.relative_to(Path.home()))
     except (ValueError, RuntimeError):
         return str(path)
+
+
+def without_home(sentence: str) -> str:
+    """A sentence with ~ for the home folder, as `path_words` writes a path."""
+    try:
+        return sentence.replace(str(Path.home()), "~")
+    except RuntimeError:
+        return sentence

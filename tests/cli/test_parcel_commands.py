@@ -45,6 +45,9 @@ def test_an_envelope_from_a_table_with_damage_and_a_photo(full: Any, shell: Any,
     booked = full("arrived", table, "--book")
     damage = booked.err.split("MHHWHH is in hand. It came damaged: ")[1].split()[0]
     assert full("claim", damage, "--json").json["kind"] == "damage"
+    assert f"another one is claimed as {damage}" in full("claim", "MHHWHH").out
+    assert "is for the damaged card of MHHWHH" in full("claim", damage).out
+    assert full("claim", damage, "--json").json["linked_to"] == "MHHWHH"
     assert "condition" in full("photo", "MHHWHH").out
     assert "wrapper" in full("proof", damage).out
     assert "Still missing" in full("proof", damage, "wrapper").out

@@ -17,6 +17,7 @@ from breakdesk.desk.problems import Done, Problem
 from breakdesk.desk.start_line import draw_start_line, foresee
 from breakdesk.desk.summary import summary
 from breakdesk.desk.terms import Settle, settle
+from breakdesk.desk.undoing import last_actions, undo
 from breakdesk.desk.viewing import today
 from breakdesk.files.as_json import today_json
 from breakdesk.store.engine import run
@@ -100,3 +101,30 @@ def test_no_line_on_another_day(desk: Desk) -> None:
     assert isinstance(
         settle(desk, Settle(name="start_line_weeks", value="4", from_day=NOW.date().replace(day=1))), Problem
     )
+
+
+def test_it_is_undone_and_done_again_like_any_other_action(desk: Desk) -> None:
+    before = counts(desk)
+    done = draw_start_line(desk, 4)
+    assert isinstance(done, Done)
+    calm = counts(desk)
+    latest = last_actions()[0]
+    assert (latest.key, latest.words) == (done.key, "start line")
+    undone = undo(desk, latest.key)
+    assert isinstance(undone, Done)
+    assert undone.said == "Undone: start line."
+    assert counts(desk) == before
+    again = undo(desk, last_actions()[0].key)
+    assert isinstance(again, Done)
+    assert counts(desk) == calm
+
+
+def test_undoing_a_second_line_leaves_the_first_and_a_later_change_keeps_it_from_being_undone(desk: Desk) -> None:
+    assert isinstance(draw_start_line(desk, 2), Done)
+    first = counts(desk), last_actions()[0].key
+    second = draw_start_line(desk, 8)
+    assert isinstance(second, Done)
+    assert isinstance(undo(desk, first[1]), Problem)
+    assert isinstance(undo(desk, second.key), Done)
+    assert counts(desk) == first[0]
+    assert isinstance(undo(desk, first[1]), Done)

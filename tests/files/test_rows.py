@@ -184,9 +184,9 @@ def test_no_problem_shows_a_code_or_an_address() -> None:
 
 def test_a_missing_column_is_named_once() -> None:
     sentences = said("pulled_at,maker\n2026-01-10,Quillstone\n2026-01-10,Quillstone\n")
-    assert (
-        sentences
-        == "a.csv, line 1, column subject: a file of claims needs this column. Add it, with a value in each row."
+    assert sentences == (
+        "a.csv, line 1, column subject: a file of claims needs this column. Add it, with a value in each row; or say "
+        "which of your columns it is: m on the load screen, --columns on the command line."
     )
 
 
@@ -259,6 +259,7 @@ def test_rows_of_totals_at_the_end_are_left_out_with_a_warning() -> None:
     assert len(rows) == 2
     assert [problem.severity for problem in problems] == [Severity.WARNING]
     assert len(read("spot,break\nHerons,Night 3\nTotal,Night 3\n")[0]) == 2
+    assert len(read("pulled_at,subject,maker\n2026-03-04,Kit Moor,Tern Cards\nSum,1 card,\n")[0]) == 1
 
 
 def test_rows_that_disagree_about_their_break_are_named() -> None:
@@ -298,3 +299,16 @@ def test_any_cells_give_rows_or_sentences(kind: Kind, data: st.DataObject) -> No
         if len(rows) < len(table.rows):
             assert problems
         assert all("\n" not in problem_sentence(problem) for problem in problems)
+
+
+def test_a_line_that_may_hold_several_cards_is_taken_for_one_with_a_warning() -> None:
+    header = "pulled_at,maker,subject\n"
+    for cell in ("Rook Ashby / Cal Dunmore", "Rook Ashby, Cal Dunmore", "2x Lee Dunn"):
+        rows, problems = read(f'{header}2026-03-04,Tern Cards,"{cell}"\n')
+        assert len(rows) == 1
+        assert [problem.what for problem in problems] == ["these may be several cards, and are taken for one"]
+    assert not read(f'{header}2026-03-04,Tern Cards,"Rook Ashby, Jr."\n')[1]
+
+
+def test_a_date_with_two_readings_says_how_all_can_be_settled_at_once() -> None:
+    assert "m, then f, on the load screen" in said("pulled_at,maker,subject\n3/4/2026,Tern Cards,Kit Moor\n")

@@ -169,3 +169,37 @@ def test_a_workbook_without_a_known_header_is_an_error() -> None:
 def test_a_formula_that_was_never_calculated_is_not_an_empty_cell() -> None:
     reading = read_content("book.xlsx", workbook(Spots=[["spot", "price"], ["a", "=1+1"]]))
     assert "line 2: a formula has never been calculated" in sentences(reading)
+
+
+def test_a_cell_merged_over_rows_counts_in_each_of_them_but_fills_no_empty_row() -> None:
+    book = Workbook()
+    sheet = book.active
+    assert sheet is not None
+    sheet.append(["pulled_at", "maker", "subject"])
+    for subject in ("Kit Moor", "Lee Dunn", None, "Una Dale", "Rook Ashby"):
+        sheet.append([None, None, subject])
+    sheet["A2"], sheet["B2"], sheet["A6"], sheet["B6"] = date(2026, 3, 4), "Tern Cards", "2026-03-05", "Larkspur Cards"
+    sheet.merge_cells("A2:A5")
+    sheet.merge_cells("B2:B5")
+    file = io.BytesIO()
+    book.save(file)
+    table = only(read_content("merged.xlsx", file.getvalue()))
+    assert table.rows == [
+        (2, ("2026-03-04", "Tern Cards", "Kit Moor")),
+        (3, ("2026-03-04", "Tern Cards", "Lee Dunn")),
+        (5, ("2026-03-04", "Tern Cards", "Una Dale")),
+        (6, ("2026-03-05", "Larkspur Cards", "Rook Ashby")),
+    ]
+
+
+def test_headings_below_one_that_is_merged_over_several_columns_are_the_header() -> None:
+    rows: list[list[object]] = [
+        ["Pulled", "Buyer", "Card", None, "Maker"],
+        [None, None, "Player", "Parallel", None],
+        ["2026-03-04", "Ada Fenn", "Kit Moor", "Gold", "Tern Cards"],
+    ]
+    reading = read_content("two.xlsx", workbook(Owed=rows))
+    (table,) = reading.tables
+    assert table.kind is Kind.CLAIMS
+    assert table.columns == ("pulled_at", "participant", "subject", "variation", "maker")
+    assert [line for line, _ in table.rows] == [3]

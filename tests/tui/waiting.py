@@ -11,6 +11,7 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from typing import Any
 
 import pytest
+from textual._context import active_app
 from textual.pilot import Pilot
 
 from breakdesk.desk.thread import DeskThread
@@ -34,7 +35,8 @@ async def at_rest(_shortest: float = 0.0, longest: float = LONGEST) -> None:
     patient_until = end
     waited_for_thread = False
     calm = 0
-    while calm < CALM_TURNS and (now := loop.time()) < end:
+    app = active_app.get(None)
+    while calm < CALM_TURNS and (now := loop.time()) < end and not (app is not None and app._exit):
         await asyncio.sleep(0)
         due = min((timer.when() for timer in loop._scheduled if not timer.cancelled()), default=end)
         if loop._ready:

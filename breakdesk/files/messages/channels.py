@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from breakdesk.files.messages.plain import plain_line, plain_text
 from breakdesk.rules.sms import SmsCount, count_sms, replace_forcing
@@ -50,6 +50,14 @@ class Message:
         return f"Subject: {self.subject}\n\n{self.text}" if self.subject else self.text
 
 
+def with_plain_characters(message: Message) -> Message:
+    """A short message with plain characters in place of those that make it longer; any other as it is."""
+    if message.shorter is None:
+        return message
+    count = count_sms(message.shorter)
+    return replace(message, parts=_one(message.shorter), sms=count, shorter=None, warnings=message.warnings[:-1])
+
+
 DIRECT_MESSAGE, EMAIL_MESSAGE, PUBLIC_POST = Channel(DIRECT), Channel(EMAIL), Channel(PUBLIC)
 
 
@@ -91,14 +99,14 @@ def _short_message(text: str, warnings: tuple[str, ...], templates: str) -> Mess
     other = replace_forcing(text) if count.forcing else text
     shorter = other if len(count_sms(other).segments) < len(count.segments) else None
     notes = list(warnings)
+    if count.too_long:
+        notes.append(
+            f"This text needs {len(count.segments)} short messages; no more than 255 can be joined. Use e-mail."
+        )
     if shorter is not None:
         notes.append(
             f"{_named(count)} {_make(count)} this text {len(count.segments)} messages long; "
             f"with plain characters in their place it is {len(count_sms(shorter).segments)}."
-        )
-    if count.too_long:
-        notes.append(
-            f"This text needs {len(count.segments)} short messages; no more than 255 can be joined. Use e-mail."
         )
     return Message(
         channel=SMS,

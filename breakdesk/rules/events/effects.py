@@ -134,6 +134,10 @@ def _owner(facts: Facts, event: Event) -> None:
 
 def _told(facts: Facts, event: Event) -> None:
     person_id = event.body.get("person")
+    if event.body.get("news_since"):
+        # The message was written before the latest news, which stays to be told.
+        facts["last_told_on"] = event.day
+        return
     if person_id is None:
         facts["news"] = {}
     else:

@@ -1,9 +1,7 @@
-"""What is done to a claim that was just written down: correct, seen, code, owner, note, swap, undo."""
+"""What is done to a claim that was just written down: correct, owner, note, swap, strike out, undo."""
 
 from __future__ import annotations
 
-from breakdesk.desk.breaks import Caught
-from breakdesk.desk.codes import enter_code
 from breakdesk.desk.correcting import FIELDS, KIND_WORDS, correct, fields_of, names_for
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.following import note
@@ -12,13 +10,12 @@ from breakdesk.desk.people import NewPerson, add_person
 from breakdesk.desk.settling import void
 from breakdesk.desk.trades import people_called
 from breakdesk.desk.undoing import last_actions, undo
-from breakdesk.desk.video import seen_now
 from breakdesk.rules.break_facts import Person
 from breakdesk.rules.claim import PLANS
 from breakdesk.rules.ownership import Owner
 from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui.dialogs import AskText, Choice
-from breakdesk.tui.screens.catch_base import CatchBase
+from breakdesk.tui.screens.catch_codes import IN_SIGHT, CodeActions, something
 from breakdesk.tui.screens.catch_draws import settle_shared
 from breakdesk.tui.screens.catch_words import caught_owner, owner_words, person_words, worded
 
@@ -26,17 +23,10 @@ UNDO_OFFERED = 12
 MOST_PEOPLE = 40
 HOUSE, NEW = "house", "new"
 PLAN_WORDS = {"submit": "submit it to the maker", "give": "give the claim card to its owner"}
-IN_SIGHT = "What you type here can be read on the stream."
 
 
-class ClaimActions(CatchBase):
+class ClaimActions(CodeActions):
     """Actions on one claim: the one chosen in the list, else the newest."""
-
-    def _needed(self) -> Caught | None:
-        target = self.target
-        if target is None:
-            self.say("There is no claim yet.")
-        return target
 
     # Undo
 
@@ -64,7 +54,7 @@ class ClaimActions(CatchBase):
         self.do(self._correct())
 
     async def _correct(self) -> None:
-        target = self._needed()
+        target = self.needed()
         if target is None:
             return
         claim = target.claim
@@ -86,49 +76,6 @@ class ClaimActions(CatchBase):
         if text is not None:
             await self.carry_out(self.desk.call(correct, claim.tag, name, text))
 
-    # Codes and the camera
-
-    def action_seen(self) -> None:
-        """The code can be seen now."""
-        target = self._needed()
-        if target is not None:
-            self.do(self._seen(target.claim.tag, ""))
-
-    async def _seen(self, tag: str, viewer: str) -> None:
-        await self.carry_out(self.desk.call(seen_now, tag, viewer))
-
-    def action_reported(self) -> None:
-        """A viewer said so."""
-        self.do(self._reported())
-
-    async def _reported(self) -> None:
-        target = self._needed()
-        if target is None:
-            return
-        viewer = await self.ask(AskText("Which viewer saw the code?", f"Type the handle. {IN_SIGHT}"))
-        if viewer is not None:
-            await self._seen(target.claim.tag, viewer)
-
-    def action_code(self) -> None:
-        """Enter the code."""
-        self.do(self._code())
-
-    async def _code(self) -> None:
-        target = self._needed()
-        if target is None:
-            return
-        tag = target.claim.tag
-        code = await self.ask(
-            AskText(
-                f"Code of {tag_words(tag)}",
-                f"{what_of(target.claim)}. A scanner may type it. Write ? for a place that cannot be read.",
-                secret=True,
-                check=_something,
-            )
-        )
-        if code is not None:
-            await self.carry_out(self.desk.call(enter_code, tag, code))
-
     # Owners
 
     def action_owner(self) -> None:
@@ -141,7 +88,7 @@ class ClaimActions(CatchBase):
             if owner is not None:
                 self.name_owner(owner)
             return
-        target = self._needed()
+        target = self.needed()
         if target is None:
             return
         if target.claim.owner_kind == "several":
@@ -153,7 +100,7 @@ class ClaimActions(CatchBase):
             return
         reason = ""
         if target.claim.owner_id is not None:
-            reason = await self.ask(AskText("Why does it change hands?", IN_SIGHT, check=_something))
+            reason = await self.ask(AskText("Why does it change hands?", IN_SIGHT, check=something))
             if reason is None:
                 return
         person_id = owner.ids[0] if owner.ids else None
@@ -175,9 +122,7 @@ class ClaimActions(CatchBase):
         table = self.seat.table if self.seat is not None else None
         if table is None:
             return None
-        remark = "The beginning of the handle is enough." + (
-            " Enter alone lists everybody in this break." if True else ""
-        )
+        remark = "The beginning of the handle is enough. Enter alone lists everybody in this break."
         typed = await self.ask(AskText(title, remark))
         if typed is None:
             return None
@@ -206,7 +151,7 @@ class ClaimActions(CatchBase):
                 "Who is new?",
                 f"The handle is enough now; name and address can be filled in off air. {IN_SIGHT}",
                 value=typed.lstrip("@"),
-                check=_something,
+                check=something,
             )
         )
         if handle is None:
@@ -227,10 +172,10 @@ class ClaimActions(CatchBase):
         self.do(self._note())
 
     async def _note(self) -> None:
-        target = self._needed()
+        target = self.needed()
         if target is None:
             return
-        text = await self.ask(AskText(f"Note on {tag_words(target.claim.tag)}", IN_SIGHT, check=_something))
+        text = await self.ask(AskText(f"Note on {tag_words(target.claim.tag)}", IN_SIGHT, check=something))
         if text is not None:
             await self.carry_out(self.desk.call(note, target.claim.tag, text))
 
@@ -239,7 +184,7 @@ class ClaimActions(CatchBase):
         self.do(self._settle())
 
     async def _settle(self) -> None:
-        target = self._needed()
+        target = self.needed()
         if target is None:
             return
         if target.claim.owner_kind != "several":
@@ -252,7 +197,7 @@ class ClaimActions(CatchBase):
         self.do(self._swap())
 
     async def _swap(self) -> None:
-        target = self._needed()
+        target = self.needed()
         if target is None:
             return
         house = self.desk.house.name
@@ -270,7 +215,7 @@ class ClaimActions(CatchBase):
         other = await self.pick(f"Swap {tag_words(target.claim.tag)} with which claim?", choices)
         if other is None:
             return
-        reason = await self.ask(AskText("What was agreed?", IN_SIGHT, check=_something))
+        reason = await self.ask(AskText("What was agreed?", IN_SIGHT, check=something))
         if reason is not None:
             await self.carry_out(self.desk.call(swap_claims, target.claim.tag, other, reason))
 
@@ -279,18 +224,12 @@ class ClaimActions(CatchBase):
         self.do(self._void())
 
     async def _void(self) -> None:
-        target = self._needed()
+        target = self.needed()
         if target is None:
             return
         title = f"Strike out {tag_words(target.claim.tag)}?"
         reason = await self.ask(
-            AskText(
-                title, f"{what_of(target.claim)}. Say why it was a mistake; the history keeps it.", check=_something
-            )
+            AskText(title, f"{what_of(target.claim)}. Say why it was a mistake; the history keeps it.", check=something)
         )
         if reason is not None:
             await self.carry_out(self.desk.call(void, target.claim.tag, reason))
-
-
-def _something(text: str) -> str | None:
-    return None if text.strip() else "A few letters are needed; Esc changes nothing."

@@ -3,22 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 
 from breakdesk.desk.answering import answer_for_claim
+from breakdesk.desk.card_facts import CardFacts, card_facts
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.following import follow_up, hold, note, release
 from breakdesk.desk.problems import Done, Result
 from breakdesk.desk.retelling import StoryLine, story_of
-from breakdesk.desk.settling import void
+from breakdesk.desk.settling import CLOSING_WORDS, amount_words, void
 from breakdesk.desk.viewing import ClaimView, claim_view
 from breakdesk.files.messages.wording import state_words
 from breakdesk.rules import clocks
+from breakdesk.rules.claim import Claim
 from breakdesk.rules.tags import shown, spoken
 from breakdesk.tui import masking
+from breakdesk.tui.card_fields import card_fields
 from breakdesk.tui.clipboard import copy_text
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.keys import bindings
@@ -53,9 +57,9 @@ COMMANDS = REGISTRY.add(
 )
 
 
-def _read(desk: Desk, tag: str) -> tuple[ClaimView, tuple[StoryLine, ...]] | None:
+def _read(desk: Desk, tag: str) -> tuple[ClaimView, CardFacts, tuple[StoryLine, ...]] | None:
     view = claim_view(desk, tag)
-    return None if view is None else (view, story_of(desk, view.events))
+    return None if view is None else (view, card_facts(desk, view), story_of(desk, view.events))
 
 
 class ClaimScreen(ActingScreen):
@@ -101,12 +105,12 @@ class ClaimScreen(ActingScreen):
         if found is None:
             self.say(f"There is no claim {shown(self._tag)}.")
             return
-        self._view, story = found
-        self.query_one("#claim-fields", Fields).show(self._fields(self._view))
+        self._view, facts, story = found
+        self.query_one("#claim-fields", Fields).show(self._fields(self._view, facts))
         self.query_one("#claim-story", Fields).show(self._story(story))
         self.query_one("#claim-body").focus()
 
-    def _fields(self, view: ClaimView) -> list[Field]:
+    def _fields(self, view: ClaimView, facts: CardFacts) -> list[Field]:
         claim, today = view.claim, self.desk.today()
         person = view.parties.people.get(claim.owner_id or 0)
         names = (person.name, person.handle, person.on_air_name) if person else ("", "", "")
@@ -127,8 +131,9 @@ class ClaimScreen(ActingScreen):
             Field("Reference", masking.reference(claim.reference)),
             Field("Code", "kept, sealed" if view.has_code else "", "seen on camera" if claim.seen_on_camera else ""),
             Field("Value", values_words(money) if money else ""),
-            Field("Settled", f"{claim.settled_how} {day_words(claim.settled_on, today)}" if claim.settled_how else ""),
+            Field("Settled", _settled(claim, today)),
             Field("Tracking", masking.reference(claim.tracking)),
+            *card_fields(claim, facts, today),
             Field("Note", masking.note(view.note or "")),
         ]
         return [field for field in rows if field.value or field.remark]
@@ -227,6 +232,15 @@ class ClaimScreen(ActingScreen):
 
 async def _had(result: Result) -> Result:
     return result
+
+
+def _settled(claim: Claim, today: date) -> str:
+    if claim.settled_how is None:
+        return ""
+    amount = amount_words(claim.settled_amount, claim.settled_currency)
+    return " ".join(
+        part for part in (CLOSING_WORDS[claim.settled_how], amount, day_words(claim.settled_on, today)) if part
+    )
 
 
 def _sentence(words: str, line: StoryLine) -> str:

@@ -11,7 +11,7 @@ from textual.containers import Vertical
 from breakdesk.desk.answering import PersonView, answer_for_claim, answer_for_person, person_view
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.following import hold_person
-from breakdesk.desk.people import confirm_address, promise, said_moved
+from breakdesk.desk.people import promise
 from breakdesk.desk.problems import Result
 from breakdesk.desk.reaching import channel_words, told_by_words
 from breakdesk.rules.owed import OwedClaim
@@ -20,10 +20,11 @@ from breakdesk.rules.wording import age_words
 from breakdesk.tui import masking
 from breakdesk.tui.clipboard import copy_text
 from breakdesk.tui.commands import REGISTRY, Command
-from breakdesk.tui.dialogs import AskText, Confirm, ShowText
+from breakdesk.tui.dialogs import ShowText
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.masking import Kind, Secret
 from breakdesk.tui.screens.acting_screen import UNDO_KEYS, ActingScreen
+from breakdesk.tui.screens.address_steps import Lives, take_address, they_moved
 from breakdesk.tui.screens.person_record import PersonRecord
 from breakdesk.tui.screens.person_steps import promise_dialog, promise_parts
 from breakdesk.tui.widgets.cells import cut
@@ -210,29 +211,16 @@ class PersonScreen(ActingScreen):
         self.walk(self._address())
 
     async def _address(self) -> None:
-        view = self._view
-        if view is None:
-            return
-        dialog = AskText(
-            "Where do their cards go?",
-            "Leave it as it is to confirm it; lines are joined by commas.",
-            value=", ".join(view.address.splitlines()),
-            secret=True,
-        )
-        text = await self.ask(dialog)
-        if text is not None:
-            lines = "\n".join(part.strip() for part in text.split(",") if part.strip())
-            await self._done(self.desk.call(confirm_address, view.name, lines))
+        if self._view is not None and await take_address(self, _lives(self._view)):
+            await self.reload()
 
     def action_moved(self) -> None:
         """Ask whether they moved."""
         self.walk(self._moved())
 
     async def _moved(self) -> None:
-        view = self._view
-        question = Confirm("Did they say that they moved?", "Nothing goes to the old address then.", yes="They moved")
-        if view is not None and await self.ask(question):
-            await self._done(self.desk.call(said_moved, view.name))
+        if self._view is not None and await they_moved(self, _lives(self._view)):
+            await self.reload()
 
     def action_hold(self) -> None:
         """Hold or release."""
@@ -259,3 +247,7 @@ class PersonScreen(ActingScreen):
         # What is kept with a person and not with a claim is changed back by the key that changed it.
         await self.carry_out(work, undoable=False)
         await self.reload()
+
+
+def _lives(view: PersonView) -> Lives:
+    return Lives(view.id, view.name, view.address, view.address_country)

@@ -17,12 +17,12 @@ from breakdesk.store import keys
 from breakdesk.tui import masking
 from breakdesk.tui.dialogs import AskText, Confirm, Paragraph, ShowText
 from breakdesk.tui.keys import bindings
-from breakdesk.tui.safety_rows import SafetyRow, backup_words, instant_words, safety_rows, tidied
+from breakdesk.tui.safety_rows import SafetyRow, backup_words, instant_words, safety_rows
 from breakdesk.tui.screens.acting_screen import ActingScreen, needed
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Row
-from breakdesk.tui.wording import path_words
+from breakdesk.tui.wording import path_words, without_home
 
 ON_AIR: Final = "Keys are never changed or shown on air. F9 goes off air."
 MOST_FAULTS: Final = 20
@@ -100,21 +100,23 @@ class SafetyScreen(ActingScreen):
         self.say("The backup is being made…")
         made = await asyncio.to_thread(backups.back_up, self.desk.desk.path, self.desk.desk.clock, target)
         if isinstance(made, Problem):
-            self.say(tidied(made.sentence))
+            self.say(without_home(made.sentence))
         else:
-            self.say(tidied(" ".join((f"Written and proved: {path_words(made.path)}.", *made.notes))))
+            self.say(without_home(" ".join((f"Written and proved: {path_words(made.path)}.", *made.notes))))
         await self.reload()
 
     async def _check_backups(self) -> None:
         self.say("Every backup is being read…")
         found = await asyncio.to_thread(backups.list_backups, self.desk.desk.path)
         zone = self.desk.now().tzinfo
-        lines = [f"{backup_words(one, zone)}: {tidied(faults[0]) if faults else 'whole'}" for one, faults in found]
+        lines = [
+            f"{backup_words(one, zone)}: {without_home(faults[0]) if faults else 'whole'}" for one, faults in found
+        ]
         broken = sum(bool(faults) for _, faults in found)
         said = f"{broken} of {len(found)} backups are not whole." if broken else "Every backup is whole."
         self.say(said if found else "There is no backup yet.")
         if found:
-            await self.ask(ShowText(said, "\n".join(lines)))
+            await self.ask(ShowText(said, without_home("\n".join(lines))))
 
     async def _copy_elsewhere(self) -> None:
         path = await self._ask_path(
@@ -142,11 +144,13 @@ class SafetyScreen(ActingScreen):
         self.say("The backup is being read to its last line…")
         made = await asyncio.to_thread(backups.restore, backup, path, self.desk.desk.path)
         if isinstance(made, Problem):
-            self.say(tidied(made.sentence))
+            self.say(without_home(made.sentence))
             return
         self.say(f"Written and proved: {path_words(made.path)}.")
         look = f"Leave Breakdesk, then look at it with: breakdesk --desk {path_words(made.path)}"
-        await self.ask(ShowText("A new desk from a backup", tidied("\n \n".join((made.said, *made.missing, look)))))
+        await self.ask(
+            ShowText("A new desk from a backup", without_home("\n \n".join((made.said, *made.missing, look))))
+        )
 
     async def _ask_path(self, title: str, about: str) -> Path | None:
         text = cast("str | None", await self.ask(AskText(title, about, check=needed)))
@@ -220,7 +224,7 @@ class SafetyScreen(ActingScreen):
             self.say(f"The page is written: {path_words(written)}. Print it, then delete the file.")
         else:
             if written is not None:
-                self.say(tidied(f"{written.sentence} The key is shown instead."))
+                self.say(without_home(f"{written.sentence} The key is shown instead."))
             await self.ask(ShowText("Write it down or print it now: it is kept nowhere", masking.code(page)))
         await self.reload()
 
@@ -240,7 +244,7 @@ class SafetyScreen(ActingScreen):
         at = instant_words(self.desk.now(), self.desk.now())
         if found:
             self.say(f"{len(found)} things do not agree.")
-            await self.ask(ShowText("What does not agree", masking.note(tidied("\n".join(found[:MOST_FAULTS])))))
+            await self.ask(ShowText("What does not agree", masking.note(without_home("\n".join(found[:MOST_FAULTS])))))
         else:
             self.say(f"All agree ({at}): the history, every claim, every due day, every photo, the file itself.")
 

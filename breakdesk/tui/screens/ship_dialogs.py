@@ -1,13 +1,10 @@
-"""What the ship round asks for: the tracking number, and what a participant said about their address."""
+"""The tracking number of a parcel that leaves, asked for by the ship round."""
 
 from __future__ import annotations
 
-from collections.abc import Awaitable
 from typing import cast
 
-from breakdesk.desk.people import confirm_address
-from breakdesk.desk.problems import Result
-from breakdesk.desk.ship_cards import ShipCard, tracking_standard
+from breakdesk.desk.ship_cards import tracking_standard
 from breakdesk.tui import masking
 from breakdesk.tui.dialogs import AskText, Confirm
 from breakdesk.tui.masking import Secret
@@ -53,38 +50,3 @@ async def _is_right(screen: ActingScreen, number: str) -> bool:
         )
     )
     return bool(keep)
-
-
-async def take_address(screen: ActingScreen, card: ShipCard) -> bool:
-    """Asks what a participant said about their address and records it; whether anything was."""
-    choice = "new"
-    if card.address:
-        choice = (
-            await screen.pick(
-                "What did they say about the address?",
-                [("same", "It is right as it stands"), ("new", "They gave another one")],
-                masking.address(", ".join(card.address.splitlines())),
-            )
-            or ""
-        )
-    if choice == "same":
-        return await _said(screen, screen.desk.call(confirm_address, card.name))
-    if choice == "new":
-        return await _new_address(screen, card)
-    return False
-
-
-async def _new_address(screen: ActingScreen, card: ShipCard) -> bool:
-    hint = "As they wrote it, its lines joined by commas; the country comes next."
-    text = await screen.ask(AskText("Where do their cards go?", hint, secret=True))
-    if not text:
-        return False
-    country = await screen.ask(AskText("Its country, as two letters?", "Such as US or DE.", value=card.country))
-    if country is None:
-        return False
-    lines = "\n".join(part.strip() for part in text.split(",") if part.strip())
-    return await _said(screen, screen.desk.call(confirm_address, card.name, lines, country))
-
-
-async def _said(screen: ActingScreen, work: Awaitable[Result]) -> bool:
-    return await screen.carry_out(work, undoable=False) is not None

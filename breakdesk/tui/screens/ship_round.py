@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Awaitable
 from typing import cast
 
 from textual.app import ComposeResult
 
 from breakdesk.desk.describing import what_of
-from breakdesk.desk.people import said_moved
-from breakdesk.desk.problems import Result
 from breakdesk.desk.ship_cards import OpenParcel, ShipCard, StepLine, ship_card
 from breakdesk.desk.shipping import Ship, ship, start_parcel, tick
 from breakdesk.desk.viewing import today
@@ -18,12 +15,13 @@ from breakdesk.rules.tags import shown as tag_words
 from breakdesk.rules.zones import in_zone
 from breakdesk.tui import masking
 from breakdesk.tui.commands import Command
-from breakdesk.tui.dialogs import Confirm, Paragraph
+from breakdesk.tui.dialogs import Paragraph
 from breakdesk.tui.keys import bindings
+from breakdesk.tui.screens.address_steps import Lives, take_address, they_moved
 from breakdesk.tui.screens.parcel_menu import about_parcel, let_wait
 from breakdesk.tui.screens.round_base import RoundScreen
 from breakdesk.tui.screens.round_items import Item, person_item, round_commands
-from breakdesk.tui.screens.ship_dialogs import ask_tracking, take_address
+from breakdesk.tui.screens.ship_dialogs import ask_tracking
 from breakdesk.tui.screens.ship_words import address_words, beside_the_cards, next_words
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.fields import Field, Fields
@@ -221,7 +219,7 @@ class ShipRound(RoundScreen):
 
     async def _ship(self, parcel: OpenParcel) -> None:
         card = self._card
-        if card is not None and not card.confirmed:
+        if card is not None and not card.confirmed and not parcel.goes_to:
             self.say("The address is not confirmed: a confirms it.")
             return
         reason = ""
@@ -262,7 +260,7 @@ class ShipRound(RoundScreen):
         self.walk(self._address())
 
     async def _address(self) -> None:
-        if self._card is not None and await take_address(self, self._card):
+        if self._card is not None and await take_address(self, _lives(self._card)):
             await self.reload()
 
     def action_moved(self) -> None:
@@ -270,12 +268,9 @@ class ShipRound(RoundScreen):
         self.walk(self._moved())
 
     async def _moved(self) -> None:
-        card = self._card
-        if card is not None and await self.ask(
-            Confirm("Did they say that they moved?", "Nothing goes to the old address then.", yes="They moved")
-        ):
-            await self._said(self.desk.call(said_moved, card.name))
-
-    async def _said(self, work: Awaitable[Result]) -> None:
-        if await self.carry_out(work, undoable=False) is not None:
+        if self._card is not None and await they_moved(self, _lives(self._card)):
             await self.reload()
+
+
+def _lives(card: ShipCard) -> Lives:
+    return Lives(card.person_id, card.name, card.address, card.country)

@@ -35,4 +35,4 @@ async def draw_a_start_line(desk: Breakdesk) -> str:
     await desk.read_house_again()
     if isinstance(done, Problem):
         return done.sentence
-    return "The start line is drawn. Settings takes it away again: Start line, 0 weeks."
+    return "The start line is drawn. On Today, u takes it back."

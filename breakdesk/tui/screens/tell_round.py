@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-from time import monotonic
-
 from textual.app import ComposeResult
 
+from breakdesk.desk.desk import Desk
+from breakdesk.desk.problems import Result
 from breakdesk.desk.reaching import (
     CHANNEL_WORDS,
     TellCard,
@@ -15,21 +14,18 @@ from breakdesk.desk.reaching import (
 )
 from breakdesk.desk.telling import mark_told
 from breakdesk.desk.viewing import today
+from breakdesk.rules.sms import sms_words
 from breakdesk.rules.wording import counted
-from breakdesk.tui.clipboard import MESSAGE_ON_AIR, copy_text
 from breakdesk.tui.commands import Command
 from breakdesk.tui.dialogs import Confirm, Paragraph, ShowText
 from breakdesk.tui.keys import bindings
-from breakdesk.tui.screens.round_base import RoundScreen
 from breakdesk.tui.screens.round_items import Item, person_item, round_commands
-from breakdesk.tui.screens.tell_words import QUIET_CHOICES, next_words, secrets_of, to_copy, to_know
+from breakdesk.tui.screens.tell_copying import CopyingRound
+from breakdesk.tui.screens.tell_words import secrets_of, to_know
 from breakdesk.tui.veiling import veiled
 from breakdesk.tui.widgets.fields import Field, Fields
 from breakdesk.tui.widgets.round_strip import Step
 from breakdesk.tui.wording import day_words, person_words
-
-PASTE_SECONDS = 0.4
-"""Nobody pastes faster: a key that is held down, or bounces, must not mark anybody as told."""
 
 
 def _command(name: str, key: str, label: str, tooltip: str, *, footer: bool = True) -> Command:
@@ -48,12 +44,19 @@ COMMANDS = round_commands(
     ),
     _command("told", "t", "Told", "Mark this one as told without copying anything.", footer=False),
     _command("channel", "c", "Channel", "Change the way in which this person is written to."),
+    _command(
+        "plain",
+        "x",
+        "Plain letters",
+        "Write short messages with plain letters in place of those that make them longer, or as they were.",
+        footer=False,
+    ),
     _command("preview", "v", "Read", "Read the whole message.", footer=False),
     _command("many", "w", "In bulk", "Write or send the messages of all who are due in one go.", footer=False),
 )
 
 
-class TellRound(RoundScreen):
+class TellRound(CopyingRound):
     """Walks the participants who are to hear from the house."""
 
     TITLE_WORDS = "Tell"
@@ -65,16 +68,6 @@ class TellRound(RoundScreen):
     BINDINGS = bindings(COMMANDS)
     ROUND = "tell"
     ZERO = "Nobody is left to be told."
-
-    def __init__(self) -> None:
-        super().__init__()
-        self._card: TellCard | None = None
-        self._copied: TellCard | None = None
-        """The one whose message was copied and is not marked as told yet."""
-        self._part = 0
-        self._copied_at = 0.0
-        self._although_quiet: set[int] = set()
-        self._whenever_quiet = False
 
     def compose_item(self) -> ComposeResult:
         """Give who it is, then the message."""
@@ -94,7 +87,7 @@ class TellRound(RoundScreen):
 
     async def show_item(self, item: Item) -> None:
         """Show the person and the message."""
-        self._card = card = await self.desk.call(tell_card, item.person_id or 0)
+        self._card = card = await self.desk.call(tell_card, item.person_id or 0, plain=self._plain)
         if card is None:
             return
         day = self.desk.today()
@@ -102,7 +95,7 @@ class TellRound(RoundScreen):
         message = card.telling.message
         cards = counted(len(card.telling.claim_ids), "card")
         parts = f", in {len(message.parts)} parts" if len(message.parts) > 1 else ""
-        sms = f", {len(message.sms.segments)} short messages" if message.sms else ""
+        sms = f": {sms_words(message.sms)}" if message.sms else ""
         due = "told in this round" if told else f"due {day_words(item.data.due_on, day)}"
         opted_out = "opted out: never written to" if card.opted_out else ""
         self.query_one("#tell-fields", Fields).show(
@@ -121,114 +114,6 @@ class TellRound(RoundScreen):
         text = "" if told or not card.telling.claim_ids else message.text
         self.query_one("#tell-message", Paragraph).show(veiled(text, secrets_of(card)))
         self._show_next(item)
-
-    def _show_next(self, item: Item) -> None:
-        card = self._card
-        self.query_one("#tell-next", Paragraph).show(next_words(card, item, self._copied, self._part))
-
-    # Copying first
-
-    def main_action(self) -> None:
-        """Copy, or go on."""
-        self.action_copy()
-
-    def action_copy(self) -> None:
-        """Copy this message, or mark it told and copy the next."""
-        self.walk(self._copy())
-
-    async def _copy(self) -> None:
-        item, card = self.item, self._card
-        if item is None or card is None:
-            return
-        pending = self._copied is not None and self._copied.person_id == card.person_id
-        if pending and self._part < len(to_copy(card)):
-            self._copy_part(card)
-        elif pending and monotonic() - self._copied_at < PASTE_SECONDS:
-            self.say("That was too quick to have been pasted: the same key again when it is.")
-        elif pending:
-            if await self._mark(card):
-                self._copied = None
-                await self.finish()
-                if self.has_open():
-                    await self._copy_fresh("Told.", undoable=True)
-        else:
-            await self._copy_fresh()
-        if self.item is not None:
-            self._show_next(self.item)
-
-    async def _copy_fresh(self, before: str = "", *, undoable: bool = False) -> None:
-        item, card = self.item, self._card
-        if item is None or card is None or item.step is not Step.OPEN:
-            return
-        if card.opted_out:
-            self.say(f"{before} This one opted out of messages: nothing is copied.".strip(), undoable=undoable)
-            return
-        if not card.telling.claim_ids:
-            self.say(f"{before} There is nothing to tell here any more.".strip(), undoable=undoable)
-            return
-        if self.desk.on_air:
-            self.say(f"{before} {MESSAGE_ON_AIR}".strip(), undoable=undoable)
-            return
-        if card.quiet and not (self._whenever_quiet or card.person_id in self._although_quiet):
-            if before:
-                self.say(f"{before} The next one is held: {card.quiet}.", undoable=undoable)
-            else:
-                await self._ask_about_quiet(card)
-            return
-        self._copied, self._part = card, 0
-        self._copy_part(card, before, undoable=undoable)
-
-    async def _ask_about_quiet(self, card: TellCard) -> None:
-        """In quiet hours nothing is copied but on purpose; the first choice leaves it for later."""
-        sentence = f"{card.quiet[:1].upper()}{card.quiet[1:]}. You settled these hours; the message waits until then."
-        choice = await self.pick("Copy it all the same?", QUIET_CHOICES, sentence)
-        if choice == "later":
-            await self.open_next()
-        elif choice is not None:
-            self._although_quiet.add(card.person_id)
-            self._whenever_quiet = self._whenever_quiet or choice == "all"
-            await self._copy_fresh()
-
-    def _copy_part(self, card: TellCard, before: str = "", *, undoable: bool = False) -> None:
-        parts = to_copy(card)
-        said = copy_text(self.desk, parts[self._part])
-        self._part += 1
-        self._copied_at = monotonic()
-        which = f"Part {self._part} of {len(parts)}." if len(parts) > 1 else ""
-        if card.telling.message.subject:
-            which = "The subject." if self._part == 1 else "The text."
-        self.say(" ".join(part for part in (before, which, said) if part), undoable=undoable)
-
-    async def _mark(self, card: TellCard) -> bool:
-        message = card.telling.message
-        work = self.desk.call(
-            mark_told, card.person_id, card.telling.claim_ids, card.channel, message.whole, message.templates
-        )
-        return await self.carry_out(work, *secrets_of(card)) is not None
-
-    async def leaving(self) -> bool:
-        """Ask whether the one copied last was told; never lose it silently."""
-        copied = self._copied
-        if copied is None:
-            return True
-        name = person_words(copied.name, copied.handle, copied.on_air_name)
-        yes = await self.ask(
-            Confirm(
-                "Told up to here?",
-                "The message to ",
-                name,
-                " was copied last.",
-                yes="Yes: mark it as told",
-                no="No: it stays",
-            )
-        )
-        if yes and not await self._mark(copied):
-            return False
-        if yes:
-            place = self._place_of(str(copied.person_id))
-            self._items[place] = replace(self._items[place], step=Step.DONE)
-        self._copied = None
-        return True
 
     # The rest
 
@@ -249,7 +134,7 @@ class TellRound(RoundScreen):
         ):
             return
         if card.opted_out:
-            work = self.desk.call(mark_told, card.person_id, card.telling.claim_ids, "none", "")
+            work = self.desk.call(_settle, card)
             done = await self.carry_out(work, *secrets_of(card)) is not None
         else:
             done = await self._mark(card)
@@ -271,6 +156,21 @@ class TellRound(RoundScreen):
             if await self.carry_out(self.desk.call(set_channel, card.person_id, choice), undoable=False):
                 await self.reload()
 
+    def action_plain(self) -> None:
+        """Put plain letters in, or take them out again."""
+        self.walk(self._switch_plain())
+
+    async def _switch_plain(self) -> None:
+        card = self._card
+        if not self._plain and (card is None or card.telling.message.shorter is None):
+            self.say("No letter makes this message longer.")
+            return
+        self._plain, self._copied = not self._plain, None
+        await self.reload()
+        self.say(
+            "Short messages have plain letters now." if self._plain else "Short messages are as they were written."
+        )
+
     def action_preview(self) -> None:
         """Read the message."""
         card = self._card
@@ -287,3 +187,9 @@ class TellRound(RoundScreen):
             from breakdesk.tui.screens.bulk import BulkScreen
 
             self.app.push_screen(BulkScreen(due=True))
+
+
+def _settle(desk: Desk, card: TellCard) -> Result:
+    """Their news counts as settled although nothing is written to them."""
+    telling = card.telling
+    return mark_told(desk, card.person_id, telling.claim_ids, "none", "", number=telling.number)

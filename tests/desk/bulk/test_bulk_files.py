@@ -16,6 +16,8 @@ from breakdesk.desk.bulk_told import Marked, mark_list_told, take_list_back
 from breakdesk.desk.checking import verify
 from breakdesk.desk.correcting import correct
 from breakdesk.desk.problems import Problem
+from breakdesk.desk.retelling import story_of
+from breakdesk.desk.submitting import Submit, submit
 from breakdesk.desk.telling import telling_for
 from breakdesk.store import history, models
 from tests.desk.conftest import World
@@ -75,6 +77,27 @@ def test_all_of_them_are_taken_back_in_one_go_and_told_again(world: World, keys:
         assert {claim.id: claim.news for claim in world.claims((1, 2, 3))} == untold
     assert mark_list_told(world.desk, out) == mark_list_told(world.desk, out) == Marked(3, ())
     assert models.Telling.select().where(models.Telling.undone == False).count() == 3  # noqa: E712
+    assert list(verify(world.desk)) == []
+
+
+@pytest.mark.parametrize("form", ["eml", "csv"])
+def test_news_that_came_after_the_files_were_written_stays_to_be_told(
+    world: World, keys: list[int], tmp_path: Path, form: Form
+) -> None:
+    out = tmp_path / ("out.csv" if form == "csv" else "out")
+    tag = world.claims((1,))[0].tag
+    write(world, keys, out, form)
+    world.later(days=1)
+    world.done(submit(world.desk, Submit(tag=tag, reference="R1")))
+    assert mark_list_told(world.desk, out) == Marked(3, ())
+    assert [world.claims((key,))[0].news != () for key in (1, 2, 3)] == [True, False, False]
+    assert world.news(tag) == {keys[0]: "submitted"}
+    assert world.claim(tag).last_told_on == world.now.date()
+    assert "told Ada Fenn, but not the latest news" in [
+        line.said for line in story_of(world.desk, history.claim_events([1])[1])
+    ]
+    assert take_list_back(world.desk, out) == Marked(3, ())
+    assert world.news(tag) == {keys[0]: "submitted"}
     assert list(verify(world.desk)) == []
 
 

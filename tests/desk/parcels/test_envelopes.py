@@ -14,6 +14,7 @@ from breakdesk.desk.envelopes import CardLine
 from breakdesk.desk.recognising import Match, Recognised, open_counter, recognise, what_it_can_be
 from breakdesk.desk.undoing import last_actions
 from breakdesk.rules.money import Money
+from breakdesk.store import models
 
 DAY = date(2026, 3, 2)
 PNG = b"\x89PNG\r\n\x1a\n" + bytes(40)
@@ -75,6 +76,22 @@ class TestRecognising:
         found = look(world, "kit moor gold 3/25")
         assert found.sure is None
         assert "nobody offered a replacement" in found.matches[0].odd[0]
+
+    def test_one_of_two_and_a_number_that_cannot_be_are_never_sure_by_a_line_but_by_a_tag(self, world: Any) -> None:
+        both = submitted(world, subject="Kit Moor;Una Dale")
+        short = submitted(world, "Bo", subject="Ana Reed", numbered_to=25)
+        for line, tag in (("kit moor", both), ("ana reed 26/25", short)):
+            found = look(world, line)
+            assert (found.matches[0].claim.tag, found.sure) == (tag, None)
+        assert look(world, "kit moor una dale").sure is not None
+        assert look(world, f"{short} 26/25").sure is not None
+
+    def test_a_variation_of_the_checklist_was_not_seen_on_the_card(self, world: Any) -> None:
+        tag = submitted(world, numbered_to=25)
+        with world.desk.database.atomic():
+            product = world.products["Tern Cards"]
+            models.Card.create(product=product, subject="Kit Moor", variation="Ruby", numbered_to=25, row_digest="1")
+        assert look(world, "kit moor 3/25").sure.claim.tag == tag  # type: ignore[union-attr]
 
     def test_a_serial_that_another_claim_has(self, world: Any) -> None:
         first = submitted(world, "Ada", numbered_to=25, serial=7)

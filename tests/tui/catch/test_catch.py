@@ -12,7 +12,7 @@ from textual.events import Paste
 from textual.widgets import Input
 
 from breakdesk.desk.breaks import break_state, claims_of_break, list_breaks
-from breakdesk.desk.codes import read_code
+from breakdesk.desk.codes import enter_code, read_code
 from breakdesk.desk.places import remember, remembered
 from breakdesk.tui.commands import REGISTRY, key_problems
 from breakdesk.tui.screens.catch import CatchScreen
@@ -256,6 +256,38 @@ async def test_the_last_claim_is_seen_corrected_noted_and_given_a_code(night: St
         await settled(pilot, lambda: "Note on" in seen(app))
         await pilot.press(*"bent", "enter")
         await settled(pilot, lambda: "Noted on" in status(screen))
+
+
+async def test_a_code_that_looks_like_another_is_questioned_and_a_damaged_one_is_read_in_turn(
+    night: Stage, seen: Seen
+) -> None:
+    app = night.app()
+    async with app.run_test(size=(100, 30)) as pilot:
+        await to_catch(pilot)
+        for number, line in enumerate(("marl /10", "una"), start=1):
+            await type_line(pilot, line)
+            await pilot.press("enter")
+            await settled(pilot, lambda wanted=number: len(claims(night)) == wanted)
+        first, second = claims(night)
+        night.ask(enter_code, first.tag, "QX70K4")
+        await pilot.press("ctrl+o")
+        await settled(pilot, lambda: "A scanner may type it" in seen(app))
+        await type_line(pilot, "qx7ok4")
+        await pilot.press("enter")
+        await settled(pilot, lambda: "only by characters that look alike" in seen(app))
+        assert "QX7" not in seen(app).upper()
+        await pilot.press("enter")
+        await settled(pilot, lambda: "A scanner may type it" in seen(app))
+        assert night.ask(read_code, second.id) is None
+        await pilot.press(*["backspace"] * 6)
+        await type_line(pilot, "ab?9")
+        await pilot.press("enter")
+        await settled(pilot, lambda: night.ask(read_code, second.id) == "AB?9")
+        app.on_air = False
+        await pilot.press("ctrl+o")
+        await settled(pilot, lambda: "could not be read" in seen(app))
+        await pilot.press("down", "enter")
+        await settled(pilot, lambda: "?" not in str(night.ask(read_code, second.id)))
 
 
 async def test_an_owner_is_named_while_typing_and_afterwards(night: Stage, seen: Seen) -> None:

@@ -9,7 +9,7 @@ from textual.widgets import OptionList
 from breakdesk.store import models
 
 SHEET = (
-    "Who,What they hit,Came out,Whose card,Mailed in,Good thru,Box\n"
+    "Pal,What they hit,Came out,Whose card,Went off,Good thru,Box\n"
     "Ann Moor (@annm),Rook Ashby,3/4/2025,Larkspur Cards,3/9/2025,,A1\n"
     "Bo Finch,Cal Dunmore,3/4/2025,Larkspur Cards,3/9/2025,3/31/2027,A1\n"
 )

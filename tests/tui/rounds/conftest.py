@@ -212,7 +212,7 @@ def _no_system_clipboard(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture(autouse=True)
 def quick_hands(monkeypatch: pytest.MonkeyPatch) -> None:
     """Keys in tests come faster than anybody pastes."""
-    monkeypatch.setattr("breakdesk.tui.screens.tell_round.PASTE_SECONDS", 0.0)
+    monkeypatch.setattr("breakdesk.tui.screens.tell_copying.PASTE_SECONDS", 0.0)
 
 
 @pytest.fixture

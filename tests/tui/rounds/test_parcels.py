@@ -70,6 +70,9 @@ class TestArrivals:
             await player.press("down", "down", "down", "down", "enter")
             await player.type("a crease", "enter")
             assert "It came damaged" in player.status
+            await player.press("f5")
+            await player.type(tag, "enter")
+            assert "came damaged: another one is claimed as" in player.words
         assert (stage.claim(tag).closed_how, stage.claim(tag).serial) == ("replaced", 7)
 
     async def test_only_a_part_came(self, stage):

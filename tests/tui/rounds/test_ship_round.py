@@ -166,6 +166,22 @@ class TestAddress:
             assert "The address is not confirmed" in player.status
         assert stage.claim(tag).state == "in_hand"
 
+    async def test_a_move_names_what_the_maker_sends_to_the_old_address(self, stage):
+        direct = stage.pull(subject="Una Dale")
+        stage.done(submit, Submit(tag=direct, ship_to="participant"))
+        here(stage)
+        async with stage.open() as player:
+            await player.press("p", "m", "down", "enter")
+            assert "Write to the maker" in player.words
+            assert f"{tag_words(direct)} Una Dale" in player.words
+            await player.press("escape", "a")
+            await player.press("down", "enter")
+            await player.type("7 New Street, Town", "enter", "enter")
+            await player.press("a", "down", "down", "enter")
+            assert "now: 7 New Street, Town" in player.words
+            assert "before: 1 Quay, Harbour" in player.words
+            assert "moved away Mon 2 Mar" in player.words
+
     async def test_on_air_it_is_hidden(self, stage):
         here(stage)
         async with stage.open(on_air=True) as player:

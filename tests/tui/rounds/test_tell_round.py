@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from breakdesk.desk.answering import person_view
+from breakdesk.desk.following import note
 from breakdesk.desk.submitting import Submit, submit
 from breakdesk.store import models
 
@@ -74,7 +75,7 @@ class TestCopyingFirst:
         assert (told(stage, "Ada"), told(stage, "Bo")) == (0, 1)
 
     async def test_a_key_that_bounces_marks_nobody_as_told(self, stage, monkeypatch):
-        monkeypatch.setattr("breakdesk.tui.screens.tell_round.PASTE_SECONDS", 60.0)
+        monkeypatch.setattr("breakdesk.tui.screens.tell_copying.PASTE_SECONDS", 60.0)
         somebody_to_tell(stage, "Ada", "Bo")
         async with stage.open() as player:
             await player.press("t")
@@ -227,3 +228,39 @@ class TestQuietHours:
             await player.press("t", "y", "down", "enter", "y", "y")
             assert "The next one is held" in player.status
         assert [told(stage, name) for name in ("Ada", "Bo", "Cy")] == [1, 1, 0]
+
+
+class TestWhatWasCopiedCounts:
+    async def test_news_that_comes_while_one_pastes_is_still_to_be_told(self, stage):
+        somebody_to_tell(stage, "Ada")
+        (claim,) = (item.claim for item in stage.today().tell[0].items)
+        async with stage.open() as player:
+            await player.press("t", "y")
+            stage.done(note, claim.tag, "The maker found it.", is_news=True)
+            await player.press("y")
+            assert "came after this message was written: it is still to be told" in player.status
+        assert told(stage, "Ada") == 1
+        assert [news.word for news in stage.claim(claim.tag).news] == ["noted"]
+        assert "The maker found it" not in stage.do(person_view, stage.people["Ada"]).last_told_text
+
+
+class TestShortMessages:
+    async def test_letters_that_make_it_longer_are_named_and_replaced_on_purpose(self, stage):
+        def write_by_sms(_desk):
+            table = models.Participant
+            table.update(channel="sms", name="Adà Fénn-Łuków").where(table.id == stage.people["Ada"]).execute()
+            models.Contact.insert(participant=stage.people["Ada"], phone="+1 555 0100").execute()
+
+        stage.do(write_by_sms)
+        tag = stage.pull("Ada", subject="Barnaby Umberline-Vermilion the Younger")
+        stage.done(submit, Submit(tag=tag, reference="R1"))
+        stage.later(days=4)
+        async with stage.open() as player:
+            await player.press("t")
+            assert "2 SMS segments, with Ł, ó outside the SMS alphabet" in player.words
+            assert "with plain characters in their place it is 1." in player.words
+            await player.press("x", "y")
+            assert "1 SMS segment" in player.words
+            assert "Lukow" in player.copied
+            await player.press("y")
+        assert "Lukow" in stage.do(person_view, stage.people["Ada"]).last_told_text

@@ -1,0 +1,111 @@
+"""Codes of claims that were just written down, and who may have seen them."""
+
+from __future__ import annotations
+
+from breakdesk.desk.breaks import Caught
+from breakdesk.desk.codes import code_alike, enter_code, read_code
+from breakdesk.desk.describing import what_of
+from breakdesk.desk.submit_cards import readings_to_try
+from breakdesk.desk.video import seen_now
+from breakdesk.rules.codes import is_partial
+from breakdesk.rules.tags import shown as tag_words
+from breakdesk.tui import masking
+from breakdesk.tui.dialogs import AskText, Choice, Confirm
+from breakdesk.tui.screens.catch_base import CatchBase
+
+IN_SIGHT = "What you type here can be read on the stream."
+TYPED = "typed"
+
+
+class CodeActions(CatchBase):
+    """Actions on the code of one claim: the one chosen in the list, else the newest."""
+
+    def needed(self) -> Caught | None:
+        """The claim that a key is about; says so where there is none."""
+        target = self.target
+        if target is None:
+            self.say("There is no claim yet.")
+        return target
+
+    def action_seen(self) -> None:
+        """The code can be seen now."""
+        target = self.needed()
+        if target is not None:
+            self.do(self._seen(target.claim.tag, ""))
+
+    async def _seen(self, tag: str, viewer: str) -> None:
+        await self.carry_out(self.desk.call(seen_now, tag, viewer))
+
+    def action_reported(self) -> None:
+        """A viewer said so."""
+        self.do(self._reported())
+
+    async def _reported(self) -> None:
+        target = self.needed()
+        if target is None:
+            return
+        viewer = await self.ask(AskText("Which viewer saw the code?", f"Type the handle. {IN_SIGHT}"))
+        if viewer is not None:
+            await self._seen(target.claim.tag, viewer)
+
+    def action_code(self) -> None:
+        """Enter the code."""
+        self.do(self._code())
+
+    async def _code(self) -> None:
+        target = self.needed()
+        if target is None:
+            return
+        code = await self._code_to_keep(target)
+        if code is not None:
+            await self.carry_out(self.desk.call(enter_code, target.claim.tag, code))
+
+    async def _code_to_keep(self, target: Caught) -> str | None:
+        """A code as it was typed, or another reading of the one that could not be read whole."""
+        kept = await self.desk.call(read_code, target.claim.id)
+        partial = isinstance(kept, str) and is_partial(kept)
+        if isinstance(kept, str) and partial and not self.desk.on_air:
+            choice = await self._reading_of(target, kept)
+            if choice != TYPED:
+                return choice
+        off_air = " Off air its other readings are offered here, to try in turn." if partial else ""
+        typed = ""
+        while True:
+            answer = await self.ask(
+                AskText(
+                    f"Code of {tag_words(target.claim.tag)}",
+                    f"{what_of(target.claim)}. A scanner may type it. ? stands for an unreadable place.{off_air}",
+                    value=typed,
+                    secret=True,
+                    check=something,
+                )
+            )
+            if answer is None:
+                return None
+            typed = str(answer)
+            alike = await self.desk.call(code_alike, target.claim.tag, typed)
+            if not alike or await self._keep_although_alike(alike):
+                return typed
+
+    async def _reading_of(self, target: Caught, kept: str) -> str | None:
+        readings = await self.desk.call(readings_to_try, kept)
+        choices = [Choice(reading, masking.code(reading)) for reading in readings]
+        return await self.pick(
+            f"{tag_words(target.claim.tag)}: some places of its code could not be read",
+            [Choice(TYPED, "Type it anew"), *choices],
+            "The likeliest readings stand first; try them in turn with the maker.",
+        )
+
+    async def _keep_although_alike(self, alike: str) -> bool:
+        question = Confirm(
+            "Is the code right?",
+            f"It differs from that of {tag_words(alike)} only by characters that look alike.",
+            yes="Keep it as it was typed",
+            no="Look at the card again",
+        )
+        return bool(await self.ask(question))
+
+
+def something(text: str) -> str | None:
+    """Whether anything was typed."""
+    return None if text.strip() else "A few letters are needed; Esc changes nothing."
