@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 import sys
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import closing
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -102,6 +102,16 @@ def damages_found(database: StrictSqlite) -> Iterator[str]:
             yield f"The desk file is damaged: {row[0]}."
     for row in run(database, "PRAGMA foreign_key_check"):
         yield f"A row of {row[0]} refers to something that is not there."
+
+
+@contextmanager
+def references_unenforced(database: StrictSqlite) -> Iterator[None]:
+    """Lets a schema step make a table anew without losing the rows that refer to it. Call outside any transaction."""
+    run(database, "PRAGMA foreign_keys = OFF")
+    try:
+        yield
+    finally:
+        run(database, "PRAGMA foreign_keys = ON")
 
 
 def forget_free_space(database: StrictSqlite) -> bool:
