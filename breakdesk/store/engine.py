@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 import sys
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import closing
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any, cast
 
@@ -183,6 +183,20 @@ def references_to_nothing(database: StrictSqlite) -> Iterator[str]:
     if not is_server(database):
         for row in run(database, "PRAGMA foreign_key_check"):
             yield row[0]
+
+
+@contextmanager
+def references_unenforced(database: StrictSqlite) -> Iterator[None]:
+    """Lets a schema step make a table anew without losing the rows that refer to it. Call outside any transaction."""
+    if is_server(database):
+        # Made anew with ALTER TABLE, which keeps every reference.
+        yield
+        return
+    run(database, "PRAGMA foreign_keys = OFF")
+    try:
+        yield
+    finally:
+        run(database, "PRAGMA foreign_keys = ON")
 
 
 def forget_free_space(database: StrictSqlite) -> bool:
