@@ -9,7 +9,6 @@ from fractions import Fraction
 from operator import attrgetter
 
 from breakdesk.rules.outlook import Curve, Forecast, Step
-from breakdesk.rules.wording import counted
 
 CURVE, BAND, HERE = "#", ":", "."
 TOO_FAR = "the data do not reach that far"
@@ -35,7 +34,7 @@ def marks_of(outlook: Forecast) -> tuple[Mark, ...]:
         return None if days is None else waited + days
 
     return (
-        Mark("1", waited, f"it has waited {counted(waited, 'day')}"),
+        Mark("1", waited, "where it stands now"),
         Mark("2", day_after(outlook.half_within_days), "half of those that waited as long had come"),
         Mark("3", day_after(outlook.most_within_days), "80 in 100 of them had come"),
     )

@@ -234,7 +234,7 @@ def test_the_rest_of_a_wait_is_marked_on_the_curve(filled: Filled) -> None:
     here = axis.index("1")
     assert {line[here : here + 1] for line in picture} <= {".", "#", ":"}
     assert [line.partition(":")[0] for line in marks_legend(marks, found.curve)] == [
-        "1  it has waited 50 days", "2  half of those that waited as long had come", "3  80 in 100 of them had come",
+        "1  where it stands now", "2  half of those that waited as long had come", "3  80 in 100 of them had come",
     ]  # fmt: skip
     # Without marks it is the same picture of the same curve.
     assert [line.replace(".", " ").rstrip() for line in picture] == draw_curve(found.curve, 72, 11)[:-2]

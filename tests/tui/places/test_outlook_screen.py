@@ -67,7 +67,7 @@ async def test_from_a_claim_its_place_on_the_curve(sample):
         await player.press("e")
         assert found.sentence in player.words
         assert f"has waited {found.forecast.waited_days} day" in player.words
-        assert "1 it has waited" in player.words
+        assert "1 where it stands now: day" in player.words
         axis = next(line for line in player.seen.splitlines() if line.lstrip().startswith("+"))
         assert axis.index("1") < axis.index("2")
         await player.press("y")
