@@ -41,6 +41,7 @@ COMMANDS = {
     "start": "night",
     "end": "night",
     "correct": "correcting",
+    "link": "linking",
     "recheck": "recheck",
     "submit": "submitting",
     "ask": "asking",
