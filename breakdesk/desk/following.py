@@ -63,7 +63,7 @@ def note(desk: Desk, tag: str, text: str, *, is_news: bool = False, key: int | N
         a.add_in_order(claim, "noted", body)
         return f"Noted on {claim.tag}."
 
-    return act(desk, "note", work, key)
+    return act(desk, "note", work, key, beside=True)
 
 
 def hold(desk: Desk, tag: str, reason: str, key: int | None = None) -> Result:

@@ -24,7 +24,6 @@ from breakdesk.rules.rounds.tell import what_to_tell
 from breakdesk.rules.wording import counted
 from breakdesk.store import models
 from breakdesk.store.chain import head_of
-from breakdesk.store.claims import claims_with_keys
 from breakdesk.store.parties import read_house, read_makers, read_people
 from breakdesk.store.projecting import claims_of_people, people_in
 
@@ -140,7 +139,7 @@ def mark_told(
         record_telling(a, person_id, wanted, channel, text, template, number)
         return f"{person.name} is told about {counted(len(wanted), 'claim')}."
 
-    return act(desk, "tell", work, key)
+    return act(desk, "tell", work, key, beside=True)
 
 
 def record_telling(
@@ -153,6 +152,7 @@ def record_telling(
     number: int | None = None,
 ) -> None:
     """Keeps one telling with its exact text, and lets the news of these claims be told as far as the text knows it."""
+    claims = a.claims(list(dict.fromkeys(claim_ids)))
     row = models.Telling.create(
         participant=person_id,
         day=a.day,
@@ -162,7 +162,6 @@ def record_telling(
         text_id=a.text(text).get("text"),
         action_key=a.key,
     )
-    claims = claims_with_keys(a.desk.database, claim_ids)
     late = set() if number is None else later_news(claims, person_id, number)
     for claim in claims:
         models.TellingClaim.create(telling=row.id, claim=claim.id)

@@ -16,7 +16,7 @@ from breakdesk.rules.clocks import microseconds_of
 from breakdesk.rules.parties import Parties
 from breakdesk.rules.rounds.decide import decide_from
 from breakdesk.rules.tags import normalise_tag
-from breakdesk.store.engine import run
+from breakdesk.store.engine import is_server, lock_rows, run
 from breakdesk.store.models import Claim, ClaimNews, StrictSqlite
 from breakdesk.store.shapes import Shape
 
@@ -145,6 +145,19 @@ def claims_with_keys(database: StrictSqlite, claim_ids: Iterable[int]) -> list[F
         marks = ", ".join("?" for _ in part)
         found += read_claims(database, f"claim.id IN ({marks})", part)
     return found
+
+
+def lock_claims(database: StrictSqlite, claim_ids: Sequence[int]) -> None:
+    """Keeps others from changing some claims, and what their owners are told, until the transaction ends."""
+    if not claim_ids or not is_server(database):
+        return
+    marks = ", ".join("?" for _ in claim_ids)
+    owners = run(
+        database, f"SELECT DISTINCT owner_id FROM claim WHERE id IN ({marks}) AND owner_id IS NOT NULL", claim_ids
+    )
+    # Always the people first: two desks that lock the same rows in two orders would wait for each other for ever.
+    lock_rows(database, "participant", [row[0] for row in owners])
+    lock_rows(database, "claim", claim_ids)
 
 
 def claim_with_tag(tag: str) -> int | None:
