@@ -7,6 +7,7 @@ from datetime import date, datetime
 from os import environ
 from pathlib import Path
 from typing import Any, ClassVar, cast
+from weakref import WeakSet
 
 from textual.app import App, ComposeResult
 from textual.containers import Vertical
@@ -143,6 +144,8 @@ class DeskApp(Steady, App[None], inherit_bindings=False):
         self._report_folder = report_folder
         self._go_on = go_on_after_failure
         self._failing_lines: set[tuple[str, int]] = set()
+        self._styled_with: dict[str, str] = {}
+        self._styled: WeakSet[Screen[Any]] = WeakSet()
         self.set_reactive(DeskApp.on_air, on_air)
         for name in list(self.available_themes):
             self.unregister_theme(name)
@@ -198,6 +201,18 @@ class DeskApp(Steady, App[None], inherit_bindings=False):
     def action_open(self, page: str) -> None:
         """Open a page that no key leads to, above what is open."""
         self.push_screen(self.PAGES[page]())
+
+    def refresh_css(self, animate: bool = True) -> None:
+        """Read the styles anew where the colours changed, and else only apply them: Textual reads twice for a place."""
+        variables = self.get_css_variables()
+        if variables != self._styled_with:
+            self._styled_with, self._styled = variables, WeakSet(self.screen_stack)
+            super().refresh_css(animate)
+            return
+        for screen in self.screen_stack:
+            if screen not in self._styled:
+                self._styled.add(screen)
+                self.stylesheet.update(screen, animate=animate)
 
     def delay_update(self, delay: float = LONGEST_PAUSE) -> None:
         """Hold pictures back while another place is opened, for less long than Textual would."""
