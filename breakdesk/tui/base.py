@@ -7,9 +7,8 @@ from datetime import date, datetime
 from os import environ
 from pathlib import Path
 from typing import Any, ClassVar, cast
-from weakref import WeakSet
 
-from textual.app import App, ComposeResult
+from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.filter import LineFilter
 from textual.reactive import reactive
@@ -25,7 +24,7 @@ from breakdesk.tui.help import HelpScreen
 from breakdesk.tui.keys import DeskCommands, bindings, keys_in_sight, undo_key
 from breakdesk.tui.masking import Secret, shown
 from breakdesk.tui.stylesheet import OnceParsed
-from breakdesk.tui.theme import DEFAULT_THEME, PLAIN_THEME, THEMES
+from breakdesk.tui.theme import DEFAULT_THEME, PLAIN_THEME, THEMES, DressedApp
 from breakdesk.tui.widgets.head_line import HeadLine
 from breakdesk.tui.widgets.key_line import KeyLine, StatusLine
 
@@ -101,7 +100,7 @@ class DeskScreen(Steady, Screen[Any]):
             status.show_undo_key(undo_key(commands, rebound, typing=typing))
 
 
-class DeskApp(Steady, App[None], inherit_bindings=False):
+class DeskApp(Steady, DressedApp, inherit_bindings=False):
     """The app below Breakdesk: everything but the desk itself.
 
     A subclass fills `MODES` with its places (`today`, `catch`, …); each keeps its state while another is open.
@@ -144,8 +143,6 @@ class DeskApp(Steady, App[None], inherit_bindings=False):
         self._report_folder = report_folder
         self._go_on = go_on_after_failure
         self._failing_lines: set[tuple[str, int]] = set()
-        self._styled_with: dict[str, str] = {}
-        self._styled: WeakSet[Screen[Any]] = WeakSet()
         self.set_reactive(DeskApp.on_air, on_air)
         for name in list(self.available_themes):
             self.unregister_theme(name)
@@ -201,18 +198,6 @@ class DeskApp(Steady, App[None], inherit_bindings=False):
     def action_open(self, page: str) -> None:
         """Open a page that no key leads to, above what is open."""
         self.push_screen(self.PAGES[page]())
-
-    def refresh_css(self, animate: bool = True) -> None:
-        """Read the styles anew where the colours changed, and else only apply them: Textual reads twice for a place."""
-        variables = self.get_css_variables()
-        if variables != self._styled_with:
-            self._styled_with, self._styled = variables, WeakSet(self.screen_stack)
-            super().refresh_css(animate)
-            return
-        for screen in self.screen_stack:
-            if screen not in self._styled:
-                self._styled.add(screen)
-                self.stylesheet.update(screen, animate=animate)
 
     def delay_update(self, delay: float = LONGEST_PAUSE) -> None:
         """Hold pictures back while another place is opened, for less long than Textual would."""
