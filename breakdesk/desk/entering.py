@@ -162,8 +162,11 @@ def pull(desk: Desk, request: Pull, key: int | None = None) -> Result:
 
 
 def _names_a_card(reading: Reading) -> bool:
-    """Whether a line says more than who gets it and from which box: a card may still lack its player."""
-    return any(
+    """Whether a line says more than who gets it and from which box: a card may still lack its player.
+
+    Of a missing hit nobody knows more before the maker sends something for it.
+    """
+    return reading.kind.value == "shortage" or any(
         (
             reading.subjects.value,
             reading.note.value,

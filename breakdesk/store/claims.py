@@ -13,6 +13,7 @@ from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim as Facts
 from breakdesk.rules.claim import News, Waiting
 from breakdesk.rules.clocks import microseconds_of
+from breakdesk.rules.delay import notice_due_on
 from breakdesk.rules.parties import Parties
 from breakdesk.rules.rounds.decide import decide_from
 from breakdesk.rules.tags import normalise_tag
@@ -22,7 +23,7 @@ from breakdesk.store.shapes import Shape
 
 _WHOLE, _WAITING = Shape(Facts), Shape(Waiting)
 COLUMNS = _WHOLE.columns
-DUE_COLUMNS = ("submit_by", "ask_from", "decide_from")
+DUE_COLUMNS = ("submit_by", "ask_from", "decide_from", "notice_from")
 _NEWS_COLUMNS = ("claim_id", "participant_id", "word", "since", "urgent", "urgent_days", "routine_days")
 KEYS_AT_ONCE = 500
 ROWS_AT_ONCE = 2000
@@ -60,10 +61,12 @@ def due_columns(facts: Facts, parties: Parties) -> dict[str, Any]:
     submit_by = clocks.submit_by(facts, parties.house, maker) if open_to_submit else None
     ask_from = clocks.ask_from(facts, maker, parties.house.start_line)
     decide = decide_from(facts, parties)
+    notice = notice_due_on(facts, parties.house)
     return {
         "submit_by": microseconds_of(submit_by) if submit_by else None,
         "ask_from": ask_from.isoformat() if ask_from else None,
         "decide_from": decide.isoformat() if decide else None,
+        "notice_from": notice.isoformat() if notice else None,
     }
 
 
