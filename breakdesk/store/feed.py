@@ -42,7 +42,7 @@ def changes_after(database: StrictSqlite, number: int, things: Mapping[str, Iter
                 f"WHERE history_line.thing = ? AND history_line.thing_id IN ({marks}) AND action.number > ?",
                 (thing, *part, number),
             )
-            found += [Change(*row[:4], instant_of(row[4]), *row[5:]) for row in rows]
+            found += [_change(*row) for row in rows]
     return sorted(found, key=lambda change: change.number)
 
 
@@ -54,4 +54,8 @@ def told_after(database: StrictSqlite, person_id: int, number: int) -> Change | 
         "WHERE telling.participant_id = ? AND telling.undone = 0 AND action.number > ? ORDER BY action.number LIMIT 1",
         (person_id, number),
     ).fetchone()
-    return None if row is None else Change(*row[:4], instant_of(row[4]), "participant", person_id)
+    return None if row is None else _change(*row, "participant", person_id)
+
+
+def _change(number: int, kind: str, who: str, machine: str, recorded_at: int, thing: str, thing_id: int) -> Change:
+    return Change(number, kind, who, machine, instant_of(recorded_at), thing, thing_id)
