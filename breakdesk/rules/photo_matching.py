@@ -51,7 +51,9 @@ def _of_the_pile(photos: int, claims: int) -> Matched:
     return Matched(places, f"All were taken after the last claim, so they are of the pile, {times}.", doubt)
 
 
-def moved_from(places: Sequence[int | None], first: int, steps: int, claims: int) -> tuple[int | None, ...]:
-    """The same with the photos from `first` on moved by so many claims, as where one card was missed or taken twice."""
-    moved = [place if place is None or number < first else place + steps for number, place in enumerate(places)]
-    return tuple(place if place is not None and 0 <= place < claims else None for place in moved)
+def moved_from(places: Sequence[int | None], first: int, steps: int) -> tuple[int | None, ...]:
+    """The same with the photos from `first` on moved by so many claims, as where one card was missed or taken twice.
+
+    A place may come to lie outside the claims; moved back it is what it was.
+    """
+    return tuple(place if place is None or number < first else place + steps for number, place in enumerate(places))

@@ -41,8 +41,8 @@ def test_a_pile_whose_number_differs_is_doubtful() -> None:
 
 
 def test_one_correction_moves_all_that_follow() -> None:
-    assert moved_from((0, 1, 2, None), 1, 1, 4) == (0, 2, 3, None)
-    assert moved_from((0, 1, 2), 1, -2, 3) == (0, None, 0)
+    assert moved_from((0, 1, 2, None), 1, 1) == (0, 2, 3, None)
+    assert moved_from(moved_from((0, 1, 2), 1, 5), 1, -5) == (0, 1, 2)
 
 
 @settings(max_examples=200, deadline=None)

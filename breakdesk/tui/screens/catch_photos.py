@@ -16,8 +16,8 @@ from breakdesk.rules.photo_matching import moved_from
 from breakdesk.rules.tags import shown as tag_words
 from breakdesk.rules.wording import counted
 from breakdesk.rules.zones import in_zone
-from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.commands import REGISTRY, Command
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.dialogs import AskText, Choice, Paragraph, Pick
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.masking import Secret
@@ -37,8 +37,8 @@ def _command(name: str, key: str, label: str, tooltip: str) -> Command:
 
 COMMANDS = REGISTRY.add(
     _command("claim", "c", "Claim", "Say which claim this photo shows; only this one changes."),
-    _command("next", "right", "Next from here", "This photo and all after it show one claim later."),
-    _command("previous", "left", "Back from here", "This photo and all after it show one claim earlier."),
+    _command("next", "n", "Next from here", "This photo and all after it show one claim later."),
+    _command("previous", "b", "Back from here", "This photo and all after it show one claim earlier."),
     _command("leave_out", "x", "Leave out", "This photo shows none of the claims."),
     _command("turn", "t", "Other end", "The pile was photographed from its other end: the last claim first."),
     _command("phone", "p", "Phone's clock", "The phone's clock is fast or slow: match anew."),
@@ -52,8 +52,8 @@ class NightPhotosScreen(DeskScreen):
     TITLE_WORDS = "Photos of the night"
     ABOUT = (
         "The photos of a folder in the order in which they were taken, each beside the claim that it should show. "
-        "Right and Left move this one and all after it by one claim, as where a card was photographed twice; c names "
-        "the claim of one photo, x leaves it out. Nothing is kept before k; Esc goes back."
+        "n and b move this one and all after it by one claim, as where a card was taken twice; c names the claim "
+        "of one photo, x leaves it out. Nothing is kept before k; Esc goes back."
     )
     CONTEXT = "night_photos"
     BINDINGS = bindings(COMMANDS)
@@ -101,7 +101,7 @@ class NightPhotosScreen(DeskScreen):
         self.query_one(LongList).show(lambda offset, limit: rows[offset : offset + limit], len(rows))
 
     def _row(self, number: int) -> Row:
-        photo, place = self._found.photos[number], self._places[number]
+        photo, place = self._found.photos[number], self._claim_at(number)
         local = in_zone(photo.taken_at, self.desk.house.zone_at(photo.taken_at))
         taken = f"{local:%H:%M:%S}{'' if photo.by_camera else ' (file)'}"
         if place is None:
@@ -111,6 +111,10 @@ class NightPhotosScreen(DeskScreen):
         whose: str | Secret = "" if item is None else caught_owner(item, self.desk.house.name)
         return Row(number, (photo.path.name, taken, tag_words(claim.tag), what_of(claim), whose))
 
+    def _claim_at(self, number: int) -> int | None:
+        place = self._places[number]
+        return place if place is not None and 0 <= place < len(self._found.claims) else None
+
     @property
     def _at(self) -> int | None:
         row = self.query_one(LongList).current
@@ -119,7 +123,7 @@ class NightPhotosScreen(DeskScreen):
     def _move(self, steps: int) -> None:
         at = self._at
         if at is not None:
-            self._places = moved_from(self._places, at, steps, len(self._found.claims))
+            self._places = moved_from(self._places, at, steps)
             self._show()
 
     def action_next(self) -> None:
@@ -193,11 +197,8 @@ class NightPhotosScreen(DeskScreen):
 
     async def _keep(self) -> None:
         photos, claims = self._found.photos, self._found.claims
-        pairs = [
-            (claims[place].id, photo.path)
-            for photo, place in zip(photos, self._places, strict=True)
-            if place is not None
-        ]
+        placed = ((photo, self._claim_at(number)) for number, photo in enumerate(photos))
+        pairs = [(claims[place].id, photo.path) for photo, place in placed if place is not None]
         choices = [
             Choice("sealed", "Keep them sealed", "codes can be read on them"),
             Choice("plain", "Keep them as they are", "no code can be read"),
