@@ -22,7 +22,7 @@ from breakdesk.rules.story import fold
 from breakdesk.rules.wording import day_in_words
 from breakdesk.store import history, projecting
 from breakdesk.store.claims import claims_with_keys, lock_claims
-from breakdesk.store.engine import alone, beside_others, can_be_tried_again, lock_rows
+from breakdesk.store.engine import alone, beside_others, can_be_tried_again, line_came_back, lock_rows
 from breakdesk.store.parties import read_house
 
 MOST_ATTEMPTS = 4
@@ -141,7 +141,8 @@ def act(desk: Desk, kind: str, work: Callable[[Act], str], key: int | None = Non
         except UnicodeEncodeError:
             return Problem("The text holds broken characters, which cannot be kept.", "Type it again.")
         except Exception as error:
-            if attempt < MOST_ATTEMPTS and can_be_tried_again(desk.database, error):
+            again = can_be_tried_again(desk.database, error) or line_came_back(desk.database, error)
+            if attempt < MOST_ATTEMPTS and again:
                 continue
             problem = problem_of(desk, error)
             if problem is None:

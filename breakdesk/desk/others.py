@@ -36,12 +36,14 @@ class Seen:
         if number is not None and self.number is not None:
             self.own.add(number)
 
+    def has_news(self, database: StrictSqlite) -> bool:
+        """Whether anything was recorded elsewhere since; always so before the first look."""
+        head, _ = head_of(database)
+        return self.number is None or head != self.number + len(self.own)
+
     def changes(self, database: StrictSqlite, things: Mapping[str, Iterable[int]]) -> list[Change]:
         """What others did to some things since."""
-        if self.number is None:
-            return []
-        head, _ = head_of(database)
-        if head == self.number + len(self.own):
+        if self.number is None or not self.has_news(database):
             return []
         return [change for change in changes_after(database, self.number, things) if change.number not in self.own]
 

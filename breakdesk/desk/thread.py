@@ -10,6 +10,7 @@ from typing import Concatenate, ParamSpec, TypeVar
 
 from breakdesk.desk.clock import Clock
 from breakdesk.desk.desk import Desk, open_desk
+from breakdesk.store.engine import ENGINE_ERRORS, line_came_back
 
 Given = ParamSpec("Given")
 Answer = TypeVar("Answer")
@@ -33,7 +34,7 @@ class DeskThread:
         self, do: Callable[Concatenate[Desk, Given], Answer], *given: Given.args, **named: Given.kwargs
     ) -> Future[Answer]:
         """Queues a call; the future tells what came of it."""
-        return self._pool.submit(do, self._desk, *given, **named)
+        return self._pool.submit(_with_the_line_up, self._desk, lambda desk: do(desk, *given, **named))
 
     async def call(
         self, do: Callable[Concatenate[Desk, Given], Answer], *given: Given.args, **named: Given.kwargs
@@ -45,3 +46,13 @@ class DeskThread:
         """Waits for what is under way, then closes the desk."""
         self._pool.submit(self._desk.close).result()
         self._pool.shutdown()
+
+
+def _with_the_line_up(desk: Desk, work: Callable[[Desk], Answer]) -> Answer:
+    """Does some work, and does it once more where it only found that the line was lost, and the line is there again."""
+    try:
+        return work(desk)
+    except ENGINE_ERRORS as error:
+        if not line_came_back(desk.database, error):
+            raise
+    return work(desk)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any, cast
@@ -22,6 +22,8 @@ from breakdesk.store.server import ServerDatabase  # noqa: E402
 from breakdesk.store.server_address import address_in  # noqa: E402
 
 BUSY_TIMEOUT_SECONDS = 30
+SECONDS_BETWEEN_LOOKS = 0.3
+"""How often a desk file is asked whether another program has written to it."""
 ENGINE_ERRORS = (peewee.DatabaseError, peewee.InterfaceError, sqlite3.DatabaseError)
 """What the engine raises, through the query builder and past it."""
 
@@ -164,6 +166,41 @@ def is_value(column: str, value: Any) -> str:
     """The condition that a column holds a value or, where that is None, nothing; takes the value once, if any."""
     # Written apart, because only so do both engines look it up in an index.
     return f"{column} IS NULL" if value is None else f"{column} = ?"
+
+
+def line_came_back(database: StrictSqlite, error: BaseException) -> bool:
+    """Where an error says that the line to the server was lost: whether it is there again, taken up anew."""
+    inner = getattr(database, "obj", database)
+    if not isinstance(inner, ServerDatabase) or not server.is_line_down(error):
+        return False
+    try:
+        server.connect_again(inner)
+    except ENGINE_ERRORS:
+        return False
+    return True
+
+
+def news_of(path: Path, ended: Callable[[float], bool]) -> Iterator[int]:
+    """The number of the last action, each time that one was recorded at any desk, until `ended` says so.
+
+    On a connection of its own. `ended` waits for so many seconds at most and tells whether to end. Raises the engine's
+    errors where the line is lost.
+    """
+    address = address_in(path)
+    if address is not None:
+        yield from server.heard(address, lambda: ended(0))
+        return
+    database = connect_aside(path)
+    try:
+        before = changed_elsewhere(database)
+        while not ended(SECONDS_BETWEEN_LOOKS):
+            now = changed_elsewhere(database)
+            if now != before:
+                before = now
+                row = run(database, "SELECT number FROM history_head WHERE id = 1").fetchone()
+                yield 0 if row is None else int(row[0])
+    finally:
+        database.close()
 
 
 def can_be_tried_again(database: StrictSqlite, error: BaseException) -> bool:

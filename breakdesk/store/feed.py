@@ -54,7 +54,7 @@ def told_after(database: StrictSqlite, person_id: int, number: int) -> Change | 
         "WHERE telling.participant_id = ? AND telling.undone = 0 AND action.number > ? ORDER BY action.number LIMIT 1",
         (person_id, number),
     ).fetchone()
-    return None if row is None else _change(*row, "participant", person_id)
+    return None if row is None else _change(*(*row, "participant", person_id))
 
 
 def _change(number: int, kind: str, who: str, machine: str, recorded_at: int, thing: str, thing_id: int) -> Change:

@@ -12,6 +12,8 @@ import peewee
 from peewee import PostgresqlDatabase, Psycopg3Adapter
 
 SECONDS_TO_CONNECT = 10
+SECONDS_TO_LISTEN = 0.5
+"""How long one wait for news takes, after which the listener looks whether it is still wanted."""
 WAIT_FOR_OTHERS_MILLISECONDS = 30_000
 IDLE_IN_TRANSACTION_MILLISECONDS = 300_000
 _LINE_IS_DOWN = {
@@ -228,28 +230,29 @@ def state_of(error: BaseException) -> str:
     return ""
 
 
-def constraint_of(error: BaseException) -> str:
-    """The name of the constraint that an error is about; empty where it is about none."""
-    current: BaseException | None = error
-    while current is not None:
-        name = getattr(getattr(current, "diag", None), "constraint_name", None)
-        if isinstance(name, str):
-            return name
-        current = getattr(current, "orig", None) or current.__cause__
-    return ""
+def is_line_down(error: BaseException) -> bool:
+    """Whether an error of a server says that nobody answers there (any more)."""
+    state = state_of(error)
+    if state:
+        return state.startswith("08") or state in ("57P01", "57P02", "57P03", "25P03")
+    return type(error).__name__ in ("OperationalError", "InterfaceError")
 
 
-def heard(database: ServerDatabase, seconds: float, ended: Callable[[], bool]) -> Iterator[int]:
-    """The numbers of actions as they are recorded at any desk, until `ended` says so. Raises where the line is lost.
+def heard(address: str, ended: Callable[[], bool]) -> Iterator[int]:
+    """The number of the last action now, and then of each as it is recorded at any desk, until `ended` says so.
 
-    For a connection that does nothing else.
+    Raises the engine's errors where the line is lost.
     """
-    database.ask(f"LISTEN {CHANNEL}")
-    connection = database.raw()
-    while not ended():
-        with _AS_THE_QUERY_BUILDER_DOES:
-            for told in connection.notifies(timeout=seconds):
-                if told.payload.isdigit():
-                    yield int(told.payload)
-                if ended():
-                    return
+    database = connect_server(address)
+    try:
+        database.ask(f"LISTEN {CHANNEL}")
+        yield latest_action(database)
+        connection = database.raw()
+        while not ended():
+            with _AS_THE_QUERY_BUILDER_DOES:
+                told = [note.payload for note in connection.notifies(timeout=SECONDS_TO_LISTEN, stop_after=1)]
+            if told:
+                yield max((int(number) for number in told if number.isdigit()), default=0)
+    finally:
+        if not database.is_closed():
+            database.close()

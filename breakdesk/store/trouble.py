@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from breakdesk.store.engine import ENGINE_ERRORS
-from breakdesk.store.server import state_of
+from breakdesk.store.server import is_line_down, state_of
 from breakdesk.store.server_address import is_on_server, named
 
 DAMAGED_REMEDY = (
@@ -109,14 +109,6 @@ _SAID_WHILE_CONNECTING = (
     ("FATAL:  database ", "3D000"),
     ("too many clients", "53300"),
 )
-
-
-def is_line_down(error: BaseException) -> bool:
-    """Whether an error of a server says that nobody answers there (any more)."""
-    state = state_of(error)
-    if state:
-        return state.startswith("08") or state in ("57P01", "57P02", "57P03", "25P03")
-    return type(error).__name__ in ("OperationalError", "InterfaceError")
 
 
 def _full(path: Path) -> Trouble:

@@ -23,6 +23,7 @@ from breakdesk.desk.log import Entry, begin_log, log
 from breakdesk.desk.privacy import notes_on_privacy
 from breakdesk.desk.summary import Summary, summary
 from breakdesk.desk.thread import DeskThread
+from breakdesk.desk.watching import Watcher, watching
 from breakdesk.files.plain_text import harmless
 from breakdesk.rules.parties import House
 from breakdesk.rules.zones import in_zone
@@ -84,12 +85,15 @@ class Breakdesk(DeskApp):
         opens_with_load: bool = False,
         notes: Sequence[str] = (),
         first_count: Future[Summary] | None = None,
+        watcher: Watcher | None = None,
         **options: Any,
     ) -> None:
         """Make the app around an open desk; `notes` are sentences that a person has to read first.
 
-        `first_count` is the count of today that was begun while the screen was being made.
+        `first_count` is the count of today that was begun while the screen was being made; `watcher` hears of what
+        other desks do.
         """
+        self._watcher = watcher
         self.desk = desk
         self.house = house
         self._opens_with_load = opens_with_load
@@ -102,6 +106,10 @@ class Breakdesk(DeskApp):
     def on_mount(self) -> None:
         """Once the first place is open, open what stands before it."""
         self.call_later(self._open_first)
+        if self._watcher is not None:
+            from breakdesk.tui.others import OtherDesks
+
+            self.others = OtherDesks(self, self._watcher)
         self.set_interval(CLOCK_SECONDS, self.look_at_clock)
 
     async def look_at_clock(self) -> str:
@@ -195,6 +203,7 @@ def run_screen(path: Path, clock: Clock | None = None, *, create: bool = False) 
             on_air=not settings.never_streams,
             theme=settings.theme,
             rebound=settings.keys,
+            watcher=held.enter_context(watching(desk.path)),
         )
         begin_log(own_log_folder())
         log(Entry.OPENED)

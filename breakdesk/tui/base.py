@@ -44,6 +44,9 @@ class DeskScreen(Steady, Screen[Any]):
     CONTEXT: ClassVar[str] = EVERYWHERE
     """The context under which its commands are registered."""
 
+    TAKES_IN_WHILE_TYPING: ClassVar[bool] = False
+    """Whether it may be shown anew while somebody has half a line in one of its fields."""
+
     @property
     def desk_app(self) -> DeskApp:
         """The app, with the desk on it."""
@@ -75,6 +78,10 @@ class DeskScreen(Steady, Screen[Any]):
     def on_screen_resume(self) -> None:
         """Show the day anew: it may be another since this screen was left."""
         self._show_day()
+
+    def take_in(self) -> None:
+        """Show anew what another desk may have changed."""
+        self.on_screen_resume()
 
     def say(self, *sentence: str | Secret, undoable: bool = False) -> None:
         """Say at the foot of the screen what was done, and by which key it is undone."""

@@ -53,6 +53,7 @@ class CatchScreen(LineActions, ClaimActions, BreakActions):
         "Enter saves. Tab goes to the last claims, where letters act on the chosen one."
     )
     CONTEXT = CONTEXT
+    TAKES_IN_WHILE_TYPING = True
     BINDINGS = bindings(COMMANDS)
     AUTO_FOCUS = "#entry"
 

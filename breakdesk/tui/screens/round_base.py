@@ -41,6 +41,7 @@ class RoundScreen(ActingScreen):
         self._items: list[Item] = []
         self._position = 0
         self._read_once = False
+        self._shown_key = ""
 
     def hidden(self) -> tuple[Secret, ...]:
         """What the open item hides."""
@@ -136,7 +137,9 @@ class RoundScreen(ActingScreen):
         self.query_one("#round-below").display = item is not None
         if item is not None:
             await self.show_item(item)
-            self.query_one("#round-body").scroll_home(animate=False)
+            if item.key != self._shown_key:
+                self.query_one("#round-body").scroll_home(animate=False)
+            self._shown_key = item.key
         self.refresh_bindings()
 
     def _zero_words(self) -> str:

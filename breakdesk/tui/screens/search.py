@@ -35,6 +35,7 @@ class SearchScreen(DeskScreen):
         "it down. Down goes to the list, Enter opens what the cursor is on."
     )
     CONTEXT = "search"
+    TAKES_IN_WHILE_TYPING = True
     BINDINGS = bindings(())
 
     @property
@@ -60,6 +61,10 @@ class SearchScreen(DeskScreen):
     def on_screen_resume(self) -> None:
         """Be ready to type."""
         self.query_one(Input).focus()
+
+    def take_in(self) -> None:
+        """Search again for what is typed."""
+        self._begin(self.query_one(Input).value)
 
     @on(Input.Changed)
     def _search(self, event: Input.Changed) -> None:

@@ -48,13 +48,15 @@ class HeadLine(Lines):
         self._title = title
         self._desk_name = desk_name
         self._day = day
+        self._trouble = ""
 
-    def show(self, title: str | None = None, day: date | None = None) -> None:
-        """Show another title or day."""
+    def show(self, title: str | None = None, day: date | None = None, trouble: str | None = None) -> None:
+        """Show another title or day, or what is wrong with the line to the desk in the place of its name and day."""
         title = self._title if title is None else title
         day = self._day if day is None else day
-        if (title, day) != (self._title, self._day):
-            self._title, self._day = title, day
+        trouble = self._trouble if trouble is None else trouble
+        if (title, day, trouble) != (self._title, self._day, self._trouble):
+            self._title, self._day, self._trouble = title, day, trouble
             self.refresh()
 
     def build(self, width: int) -> list[Content]:
@@ -66,15 +68,21 @@ class HeadLine(Lines):
             day = day_words(self._day, weekday=False)
         if kept + width_of(day) + 2 * GAP > width:
             day = ""
+        if self._trouble:
+            day = ""
         room = width - kept - width_of(day) - 3 * GAP
-        name = cut(self._desk_name, room) if room >= SHORTEST_NAME else ""
+        name = cut(self._trouble or self._desk_name, room) if room >= SHORTEST_NAME else ""
         title = cut(self._title, max(1, width - width_of(air) - 2 - GAP))
         left, right = f"{title}{' ' * GAP}", f"{day}{' ' * GAP}"
         gap = " " * max(0, width - width_of(left) - width_of(name) - width_of(right) - width_of(air) - 2)
         badge = self.badge
         strong, quiet = (STRONG, QUIET) if self.on_air else (badge, badge)
+        tone = strong if self._trouble else quiet
         return [
             Content.assemble(
-                words(left, strong), words(name, quiet), words(gap + right, quiet), words(f" {air} ", badge)
+                words(left, strong),
+                words(name, tone),
+                words(gap + right, quiet),
+                words(f" {air} ", badge),
             )
         ]

@@ -123,6 +123,14 @@ class LongList(Steady, ScrollView, can_focus=True):
         """The row under the cursor, None where there is none or it has not come yet."""
         return self._drawn.row(self.cursor) if self._drawn.count else None
 
+    def find(self, key: object) -> int | None:
+        """The number of the row with a key among those that have come; None where it is not among them."""
+        for page, rows in self._drawn.pages.items():
+            for place, row in enumerate(rows):
+                if row.key == key:
+                    return page * PAGE + place
+        return None
+
     # Fetching
 
     @property
