@@ -78,7 +78,7 @@ def test_a_serial_is_odd_exactly_outside_its_run(serial: int, run: int) -> None:
         ({"state": "pulled"}, "never submitted"),
         ({"state": "refused"}, "had refused"),
         ({"state": "offered"}, "nobody has answered"),
-        ({"state": "in_hand", "in_hand_on": DAY}, "came on 2026-03-02 already"),
+        ({"state": "in_hand", "in_hand_on": DAY}, "came on 2 March 2026 already"),
         ({"state": "closed", "closed_on": DAY}, "nobody waits for this card"),
         ({"settled_how": "bought_out", "settled_on": DAY, "owner_kind": "house"}, "the house's now"),
         ({"ship_to": "participant"}, "straight to the participant"),
