@@ -79,7 +79,7 @@ def test_a_serial_is_odd_exactly_outside_its_run(serial: int, run: int) -> None:
         ({"state": "refused"}, "had refused"),
         ({"state": "offered"}, "nobody has answered"),
         ({"state": "in_hand", "in_hand_on": DAY}, "came on 2 March 2026 already"),
-        ({"state": "closed", "closed_on": DAY}, "nobody waits for this card"),
+        ({"state": "closed", "closed_on": DAY}, "nobody waits for it"),
         ({"settled_how": "bought_out", "settled_on": DAY, "owner_kind": "house"}, "the house's now"),
         ({"ship_to": "participant"}, "straight to the participant"),
         ({"subject": "Kit Moor;Ana Reed"}, "Ana Reed is not on it"),
