@@ -10,7 +10,7 @@ from textual.widgets import Input, TextArea
 from textual.worker import Worker, WorkerCancelled, WorkerFailed
 
 from breakdesk.desk.watching import Watcher, look, others_acted
-from breakdesk.tui.base import DeskScreen
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.widgets.head_line import HeadLine
 from breakdesk.tui.widgets.long_list import LongList
 

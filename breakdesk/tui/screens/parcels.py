@@ -38,6 +38,7 @@ from breakdesk.tui.screens.parcel_rows import (
     waiting_row,
     words_below,
 )
+from breakdesk.tui.widgets.inputs import CarefulInput
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.wording import person_words
 
@@ -80,7 +81,7 @@ class ParcelsScreen(ActingScreen):
 
     def compose_body(self) -> ComposeResult:
         """Lay out the line above the list."""
-        yield Input(
+        yield CarefulInput(
             placeholder="a card came in: its tag, its reference, or what it shows", id="arrival-line", max_length=120
         )
         yield Paragraph(id="parcels-title", style="bold")
@@ -243,7 +244,7 @@ class ParcelsScreen(ActingScreen):
             done = await about_waiting(self, key)
         else:
             line = cast("ParcelLine", key)
-            done = await (about_card(self, line.tag) if line.id is None else about_parcel(self, line.id))
+            done = await (about_card(self, line.tag, line.state) if line.id is None else about_parcel(self, line.id))
         if done is not None:
             await self.reload()
 
@@ -282,7 +283,9 @@ class ParcelsScreen(ActingScreen):
 
     def _say_of_parcel(self, choice: str) -> None:
         line = self._parcel()
-        if line is not None:
+        if line is not None and line.state == "packing":
+            self.say("It has not left yet: p packs it.")
+        elif line is not None:
             self.walk(self._record(line, choice))
 
     def action_pack(self) -> None:

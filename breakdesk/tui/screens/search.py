@@ -11,7 +11,7 @@ from textual.widgets import Input
 
 from breakdesk.desk.searching import Hit, look_for
 from breakdesk.rules.tags import shown as tag_words
-from breakdesk.tui.base import DeskScreen
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
@@ -36,6 +36,7 @@ class SearchScreen(DeskScreen):
     )
     CONTEXT = "search"
     TAKES_IN_WHILE_TYPING = True
+    ENTER_WORDS = "Open"
     BINDINGS = bindings(())
 
     @property

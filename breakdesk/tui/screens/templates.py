@@ -12,7 +12,7 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import TextArea
 
 from breakdesk.desk import house_wording
-from breakdesk.desk.house_wording import Preview, Wording
+from breakdesk.desk.house_wording import Place, Preview, Wording
 from breakdesk.desk.problems import Problem
 from breakdesk.tui import masking
 from breakdesk.tui.commands import REGISTRY, Command
@@ -20,6 +20,7 @@ from breakdesk.tui.dialogs import Confirm, Paragraph, ShowText
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.screens.acting_screen import ActingScreen
+from breakdesk.tui.screens.template_places import EVERYBODY, pick_place, place_words, text_words
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.note_area import NoteArea
@@ -38,6 +39,13 @@ COMMANDS = REGISTRY.add(
         keys=("p",),
         label="Try on",
         tooltip="Choose the participant to whom the text is shown.",
+        context="templates",
+    ),
+    Command(
+        id="templates.place",
+        keys=("t",),
+        label="For whom",
+        tooltip="Edit the texts for everybody, or those for one tone or one language.",
         context="templates",
     ),
     Command(
@@ -87,6 +95,7 @@ class TemplatesScreen(ActingScreen):
         self._edited: dict[str, str] = {}
         self._shown = ""
         self._person: tuple[int, Secret] | None = None
+        self._place = Place()
 
     def compose_body(self) -> ComposeResult:
         """Lay out the names beside the text and its preview."""
@@ -106,7 +115,7 @@ class TemplatesScreen(ActingScreen):
 
     async def reload(self) -> None:
         """Read every text."""
-        found = await self.desk.call(house_wording.wordings)
+        found = await self.desk.call(house_wording.wordings, self._place)
         self._wordings = {item.name: item for item in found}
         if self._person is None:
             people = await self.desk.call(house_wording.people_for_preview, 1)
@@ -120,12 +129,14 @@ class TemplatesScreen(ActingScreen):
         rows = [
             Row(
                 item.name,
-                (item.name, "edited" if item.name in self._edited else "yours" if item.own else "shipped"),
+                (text_words(item.name), "edited" if item.name in self._edited else "yours" if item.own else "shipped"),
                 tone="strong" if item.name in self._edited else "plain",
             )
             for item in self._wordings.values()
         ]
-        self.query_one(LongList).show(lambda offset, limit: rows[offset : offset + limit], len(rows))
+        # The screen may be left while its texts are still being read.
+        for names in self.query(LongList):
+            names.show(lambda offset, limit: rows[offset : offset + limit], len(rows))
 
     def on_long_list_moved(self, event: LongList.Moved) -> None:
         """Show the text that the cursor is on."""
@@ -158,7 +169,7 @@ class TemplatesScreen(ActingScreen):
     async def _preview(self, name: str, text: str) -> None:
         await asyncio.sleep(PAUSE)
         person = None if self._person is None else self._person[0]
-        shown = await self.desk.call(house_wording.preview, name, text, person)
+        shown = await self.desk.call(house_wording.preview, name, text, person, self._place.tone)
         if self.is_mounted and name == self._shown:
             self._show_preview(shown)
 
@@ -171,13 +182,14 @@ class TemplatesScreen(ActingScreen):
         if not shown.real:
             state.show("With invented values, since nothing of theirs uses this text now:")
         elif self._person is not None:
-            state.show("To ", self._person[1], ":")
+            place = place_words(self._place)
+            state.show("To ", self._person[1], ":" if place == EVERYBODY else f", {place}:")
         page.show(masking.note(shown.text) if shown.real else shown.text)
 
     async def action_save(self) -> None:
         """Save the text."""
         name, text = self._shown, self.query_one(NoteArea).text
-        result = await self.desk.call(house_wording.save, name, text)
+        result = await self.desk.call(house_wording.save, name, text, self._place)
         if isinstance(result, Problem):
             self.say(result.sentence)
             return
@@ -200,19 +212,37 @@ class TemplatesScreen(ActingScreen):
             self._person = (int(key), names[key])
             await self._preview(self._shown, self._text)
 
+    def action_place(self) -> None:
+        """Choose for whom the texts are."""
+        self.walk(self._choose_place())
+
+    async def _choose_place(self) -> None:
+        if self._edited:
+            self.say(f"Save or take back what you changed first: {', '.join(map(text_words, self._edited))}.")
+            return
+        place = await pick_place(self, self._place)
+        if place is None:
+            return
+        self._place = place
+        await self.reload()
+        self.query_one(NoteArea).load_text(self._text)
+        self.say(f"Texts: {place_words(place)}.")
+
     def action_shipped(self) -> None:
         """Use the shipped text."""
         self.walk(self._use_shipped(self._shown))
 
     async def _use_shipped(self, name: str) -> None:
         if not self._wordings[name].own and name not in self._edited:
-            self.say(f"{name} is the shipped text already.")
+            self.say(f"{text_words(name)}: the shipped text stands here already.")
             return
-        if not await self.ask(Confirm(f"Use the shipped text of {name} again?", "Yours is kept.", yes="Use it")):
+        if not await self.ask(
+            Confirm(f"Use the shipped text again? {text_words(name)}", "Yours is kept.", yes="Use it")
+        ):
             return
         self._edited.pop(name, None)
         if self._wordings[name].own:
-            result = await self.desk.call(house_wording.use_shipped, name)
+            result = await self.desk.call(house_wording.use_shipped, name, self._place)
             self.say(result.sentence if isinstance(result, Problem) else result.said)
         await self.reload()
         self.query_one(NoteArea).load_text(self._text)
@@ -222,15 +252,15 @@ class TemplatesScreen(ActingScreen):
         self.walk(self._earlier(self._shown))
 
     async def _earlier(self, name: str) -> None:
-        found = await self.desk.call(house_wording.versions, name)
+        found = await self.desk.call(house_wording.versions, name, self._place)
         if not found:
-            self.say(f"No other text of yours stood for {name} before.")
+            self.say("No other text of yours stood here before.")
             return
         choices = [
             (str(place), f"until {version.until:%Y-%m-%d %H:%M} UTC: {' '.join(version.text.split())[:60]}")
             for place, version in enumerate(found)
         ]
-        place = await self.pick(f"Which earlier text of {name}?", choices)
+        place = await self.pick(f"{text_words(name)}: which earlier text?", choices)
         if place is not None:
             self.query_one(NoteArea).load_text(found[int(place)].text)
             self.say("The earlier text stands in the field; F12 saves it.")
@@ -256,7 +286,7 @@ class TemplatesScreen(ActingScreen):
             await self.desk.action_back()
 
     async def _leave_unsaved(self) -> None:
-        names = ", ".join(self._edited)
+        names = ", ".join(map(text_words, self._edited))
         if await self.ask(
             Confirm("Leave without saving?", f"Not saved: {names}.", yes="Leave, and forget the changes")
         ):

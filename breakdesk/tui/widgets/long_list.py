@@ -260,7 +260,7 @@ class LongList(Steady, ScrollView, can_focus=True):
 
     def on_mount(self) -> None:
         """Follow the air."""
-        self.watch(self.app, "on_air", lambda: self.refresh(), init=False)
+        self.watch(self.app, "on_air", self._settle, init=False)
 
     def on_focus(self) -> None:
         """Show where the keys go."""
