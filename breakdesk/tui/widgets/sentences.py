@@ -65,7 +65,7 @@ class Sentences(Lines, can_focus=True):
         """Show other sentences; the cursor stays where it is."""
         self._sentences = tuple(sentences)
         self.cursor = min(self.cursor, max(0, len(self._sentences) - 1))
-        self.refresh(layout=True)
+        self.draw_anew()
 
     def build(self, width: int) -> list[Content]:
         """Return the sentences: key, number and text; below it what burns; an empty line between two."""
