@@ -25,6 +25,7 @@ COLUMNS = {
     "as_promised": (),
     "still_owed": (),
     "damaged": ("damage",),
+    "came_as": ("came as",),
     "photo": ("photos",),
 }
 NO = ("no", "n", "false", "0")
@@ -53,7 +54,7 @@ def arrived_command(
 
     A line is a tag, a reference, a code, or what one sees: player, variation, 7/25. Shows for each card the claim it
     is, what is odd about it, and at the end whom to write. A table has a column card, and may have serial, condition,
-    as_promised, still_owed, damaged and photo.
+    as_promised, still_owed, damaged, photo, and came_as: what stands on a card whose player was not known.
     """
     from breakdesk.cli import named
     from breakdesk.desk.envelopes import book_envelope, keep_stranger, read_envelope, whom_to_write
@@ -132,6 +133,7 @@ def _cards_from(path: Path) -> list[CardLine]:
             as_promised=row.get("as_promised").casefold() not in NO,
             still_owed=row.get("still_owed"),
             damaged=row.get("damaged"),
+            came_as=row.get("came_as"),
             photos=_photos(path, row.get("photo")),
         )
         for row in found.rows

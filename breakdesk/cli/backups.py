@@ -36,8 +36,11 @@ def backup_command(path: Path | None) -> None:
 @click.command("backups")
 def backups_command() -> None:
     """List the desk's own backups, newest first, each checked now."""
-    from breakdesk.desk.backups import list_backups
+    from breakdesk.desk.backups import list_backups, made_elsewhere
 
+    elsewhere = made_elsewhere(desk_path())
+    if elsewhere is not None:
+        fail(elsewhere.sentence)
     found = list_backups(desk_path())
     if not found:
         say("This desk has no backups yet. `breakdesk backup` makes one.")

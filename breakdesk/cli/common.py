@@ -35,7 +35,15 @@ json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON, 
 
 def desk_path() -> Path:
     """The desk file of this command."""
-    return Path(click.get_current_context().obj or default_desk())
+    named = click.get_current_context().obj
+    if named is not None:
+        return Path(named)
+    from breakdesk.store.server_address import BadAddress
+
+    try:
+        return default_desk()
+    except BadAddress as error:
+        fail(f"BREAKDESK_DESK: {error}")
 
 
 def fail(*sentences: str) -> NoReturn:

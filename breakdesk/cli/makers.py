@@ -37,15 +37,19 @@ def maker_command(
 ) -> None:
     """Mark MAKER and all its claims at once: WHAT happened, such as "has closed" or "was bought". `undo` takes it back.
 
-    Without arguments it lists the makers that are marked.
+    On the day of its review it is in the decide round; --review DAY alone names another day. Without arguments it
+    lists the makers that are marked.
     """
-    from breakdesk.desk.makers import MarkMaker, clear_maker, mark_maker
+    from breakdesk.desk.makers import MarkMaker, clear_maker, look_again, mark_maker
 
     if maker is None:
         _say_marked(desk)
         return
     if clear:
         report(clear_maker(desk, maker))
+        return
+    if what is None and review is not None:
+        report(look_again(desk, maker, review))
         return
     if what is None or review is None:
         raise click.UsageError("Say what happened and with --review DAY when you look at it again.")

@@ -53,6 +53,19 @@ def _say_forecast(desk: Desk, tag: str, as_json: bool) -> None:
     say(f"{found.tag} has waited {counted(found.forecast.waited_days, 'day')} since it was submitted.")
     for line in forecast_lines(found):
         say(line)
+    _say_marked_curve(found)
+
+
+def _say_marked_curve(found: ClaimForecast) -> None:
+    from breakdesk.desk.curve_drawing import draw_curve, legend, marks_legend, marks_of
+
+    marks = marks_of(found.forecast)
+    lines = draw_curve(found.curve, marks=marks)
+    if lines:
+        say()
+        say(legend())
+        say()
+        say("\n".join([*lines, "", *marks_legend(marks, found.curve)]))
 
 
 def forecast_lines(found: ClaimForecast) -> list[str]:

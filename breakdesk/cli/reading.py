@@ -11,6 +11,7 @@ from breakdesk.cli.output import say, say_json
 
 if TYPE_CHECKING:
     from breakdesk.desk.desk import Desk
+    from breakdesk.desk.viewing import ClaimView
 
 
 @click.command("today")
@@ -68,9 +69,10 @@ def _say_answer(desk: Desk, who: str | None) -> None:
 
 @click.command("claim")
 @click.argument("tag")
+@click.option("--answer", is_flag=True, help="A short answer about it for whoever is on the phone.")
 @json_option
 @with_desk
-def claim_command(desk: Desk, tag: str, as_json: bool) -> None:
+def claim_command(desk: Desk, tag: str, answer: bool, as_json: bool) -> None:
     """Print one claim with its whole story."""
     from breakdesk.cli.claim_page import as_known, claim_object, say_claim
     from breakdesk.desk.viewing import claim_view
@@ -78,11 +80,23 @@ def claim_command(desk: Desk, tag: str, as_json: bool) -> None:
     view = claim_view(desk, tag)
     if view is None:
         fail(f"There is no claim {tag}. `breakdesk search` finds it by a name or a reference.")
+    if answer:
+        _say_claim_answer(desk, view)
+        return
     view = as_known(desk, view)
     if as_json:
         say_json(claim_object(desk, view))
     else:
         say_claim(desk, view)
+
+
+def _say_claim_answer(desk: Desk, view: ClaimView) -> None:
+    from breakdesk.desk.answering import answer_for_claim
+
+    claim = view.claim
+    if claim.owner_kind != "person" or claim.owner_id is None:
+        fail(f"Claim {claim.tag} is no participant's now: there is nobody to answer.")
+    say(answer_for_claim(desk, claim.owner_id, claim.tag))
 
 
 @click.command("search")

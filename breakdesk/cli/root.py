@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from importlib import import_module
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -40,6 +41,7 @@ COMMANDS = {
     "start": "night",
     "end": "night",
     "correct": "correcting",
+    "link": "linking",
     "recheck": "recheck",
     "submit": "submitting",
     "ask": "asking",
@@ -78,6 +80,26 @@ COMMANDS = {
 }
 
 
+class DeskPlace(click.Path):
+    """A desk file, or the address of a desk on a server."""
+
+    def __init__(self) -> None:
+        super().__init__(path_type=Path, dir_okay=False)
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """The path by which the program knows the desk."""
+        if not isinstance(value, str) or "://" not in value:
+            return super().convert(value, param, ctx)
+        from breakdesk.cli.place import desk_named
+        from breakdesk.store.server_address import BadAddress
+
+        try:
+            return desk_named(value)
+        except BadAddress as error:
+            # Nothing of what was typed is repeated: it may hold a password.
+            self.fail(str(error), param, ctx)
+
+
 class DeskCommands(click.Group):
     """The commands in the order in which a night and the mornings after it use them."""
 
@@ -108,9 +130,10 @@ class DeskCommands(click.Group):
 )
 @click.option(
     "--desk",
-    type=click.Path(path_type=Path, dir_okay=False),
+    type=DeskPlace(),
     metavar="PATH",
-    help="The desk file; otherwise the one that BREAKDESK_DESK names, or one in your data folder.",
+    help="The desk file, or a desk on a server (postgresql://USER@HOST/DATABASE, the password never in it); otherwise "
+    "what BREAKDESK_DESK names, or a file in your data folder.",
 )
 @click.version_option(__version__, prog_name="breakdesk", message="%(prog)s %(version)s")
 @click.pass_context

@@ -19,10 +19,18 @@ if TYPE_CHECKING:
 @click.option("--condition", default="", help="What its condition is.")
 @click.option("--still-owed", default="", metavar="WHAT", help="What did not come: it waits on as a claim of its own.")
 @click.option("--damaged", default="", metavar="HOW", help="How it came damaged: another one is claimed.")
+@click.option("--came-as", default="", metavar="LINE", help="What stands on it, where its player was not known.")
 @click.option("--not-as-promised", is_flag=True, help="The card is not the one that was promised.")
 @with_desk
 def in_hand_command(
-    desk: Desk, tag: str, serial: int | None, condition: str, still_owed: str, damaged: str, not_as_promised: bool
+    desk: Desk,
+    tag: str,
+    serial: int | None,
+    condition: str,
+    still_owed: str,
+    damaged: str,
+    came_as: str,
+    not_as_promised: bool,
 ) -> None:
     """Record that a claim's card is here."""
     from breakdesk.desk.arriving import InHand, in_hand
@@ -34,6 +42,7 @@ def in_hand_command(
         as_promised=not not_as_promised,
         still_owed=still_owed,
         damaged=damaged,
+        came_as=came_as,
     )
     report(in_hand(desk, request))
 

@@ -107,7 +107,9 @@ DECIDE_HEADINGS = ("tag", "why", "since", "card", "for")
 
 
 def decide_row(view: TodayView, item: ToDecide) -> tuple[str, str, str, str, str]:
-    """One decision as a row; a promise to a person has its number in place of a tag."""
+    """One decision as a row; a promise to a person has its number in place of a tag, a marked maker its name."""
+    if item.review is not None:
+        return "maker", "look at it again", weekday_words(item.since), item.review.what, item.review.maker
     tag = item.claim.tag if item.claim else f"promise {item.promise_id}"
     card = what_of(item.claim) if item.claim else ""
     whom = owner_of(view, item.claim) if item.claim else item.participant or ""

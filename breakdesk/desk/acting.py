@@ -21,6 +21,7 @@ from breakdesk.rules.story import fold
 from breakdesk.rules.wording import day_in_words
 from breakdesk.store import history, projecting
 from breakdesk.store.claims import claims_with_keys
+from breakdesk.store.engine import alone
 from breakdesk.store.parties import read_house
 
 
@@ -119,6 +120,7 @@ def act(desk: Desk, kind: str, work: Callable[[Act], str], key: int | None = Non
     key = history.new_key() if key is None else key
     try:
         with desk.database.atomic():
+            alone(desk.database)
             if history.is_done(key):
                 return Done("That was done already.", key=key)
             happened = desk.clock.as_of()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING
@@ -13,11 +14,12 @@ from breakdesk.desk.told import tellings_of
 from breakdesk.desk.viewing import owed, product_names
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
-from breakdesk.rules.owed import Owed, OwedClaim
+from breakdesk.rules.owed import Owed
 from breakdesk.rules.parties import Parties
 from breakdesk.rules.rounds.submit import waits_for_choice
 from breakdesk.rules.story import active
 from breakdesk.store import history, models
+from breakdesk.store.claims import claim_with_tag, claims_with_keys
 from breakdesk.store.parties import read_parties
 from breakdesk.store.projecting import people_in
 
@@ -111,31 +113,36 @@ def answer_for_person(desk: Desk, person_id: int, templates: Templates | None = 
     view = person_view(desk, person_id)
     if view is None or view.owed is None:
         return ""
-    return _answer(desk, view, tuple(view.owed.claims), templates)
+    claims = [(line.claim, line.next_tell) for line in view.owed.claims]
+    return _answer(desk, view, claims, templates)
 
 
 def answer_for_claim(desk: Desk, person_id: int, tag: str) -> str:
-    """A short answer about one of a participant's claims."""
-    view = person_view(desk, person_id)
-    if view is None or view.owed is None:
+    """A short answer about one of a participant's claims, also where nothing is owed on it any more."""
+    view, claim_id = person_view(desk, person_id), claim_with_tag(tag)
+    if view is None or claim_id is None:
         return ""
-    return _answer(desk, view, tuple(line for line in view.owed.claims if line.claim.tag == tag))
+    (claim,) = claims_with_keys(desk.database, [claim_id])
+    open_claims = view.owed.claims if view.owed else ()
+    next_tell = next((line.next_tell for line in open_claims if line.claim.id == claim_id), None)
+    return _answer(desk, view, [(claim, next_tell)])
 
 
-def _answer(desk: Desk, person: PersonView, lines: tuple[OwedClaim, ...], templates: Templates | None = None) -> str:
+def _answer(
+    desk: Desk, person: PersonView, lines: Sequence[tuple[Claim, date | None]], templates: Templates | None = None
+) -> str:
     # A participant is looked at more often than answered, and messages take a while to load.
     from breakdesk.desk.telling import house_templates
     from breakdesk.files.messages.composing import answer_text
     from breakdesk.files.messages.views import AnswerClaim, AnswerView
 
-    claims = [line.claim for line in lines]
+    claims = [claim for claim, _ in lines]
     parties = read_parties(desk.database, people_in(claims))
     products = product_names(claims)
     events = history.claim_events([claim.id for claim in claims])
     answers = []
-    for line in lines:
-        claim = line.claim
-        step, by = next_step(claim, parties, line.next_tell)
+    for claim, next_tell in lines:
+        step, by = next_step(claim, parties, next_tell)
         answers.append(
             AnswerClaim(
                 tag=claim.tag,

@@ -14,6 +14,7 @@ from breakdesk.store import archiving, backups
 from breakdesk.store.engine import ENGINE_ERRORS
 from breakdesk.store.kept_files import WrongFile, files_folder, private_folder
 from breakdesk.store.sealing import key_path
+from breakdesk.store.server_address import is_on_server, named
 from breakdesk.store.trouble import trouble_of
 
 
@@ -32,6 +33,11 @@ def archive(desk_path: Path, folder: Path, clock: Clock, form: str = "json") -> 
 
     `form` is `json` (JSON lines) or `csv`.
     """
+    if is_on_server(desk_path):
+        return Problem(
+            f"{named(desk_path)} is on a server, and only a desk file can be written out.",
+            "Copy it into a file with `breakdesk move`, then archive that file.",
+        )
     if not desk_path.is_file():
         return Problem(
             f"There is no desk at {desk_path}.", "Name the desk before the command: `breakdesk --desk PATH`."

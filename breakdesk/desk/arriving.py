@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.arrivals import serial_doubts
 from breakdesk.desk.creating import create_claim, pulled_body
 from breakdesk.desk.damage import open_damage
 from breakdesk.desk.desk import Desk
+from breakdesk.desk.entering import open_table, read_line
 from breakdesk.desk.finding import claim_named, require_state
-from breakdesk.desk.ownership import owner_by_serial
+from breakdesk.desk.ownership import owner_by_pull
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import Claim
+from breakdesk.rules.entry import Kept
+from breakdesk.rules.entry.reading import typed
 from breakdesk.rules.wording import day_in_words
 
 
@@ -20,7 +23,8 @@ from breakdesk.rules.wording import day_in_words
 class InHand:
     """A card arrived. `still_owed` names the part that did not come: that part waits on as a claim of its own.
 
-    `damaged` says how it came damaged: another one is claimed from the maker.
+    `damaged` says how it came damaged: another one is claimed from the maker. `came_as` is what stands on the card, for
+    a claim of which nobody knew the player: with it the break's format says whose it is.
     """
 
     tag: str
@@ -29,6 +33,7 @@ class InHand:
     as_promised: bool = True
     still_owed: str = ""
     damaged: str = ""
+    came_as: str = ""
 
 
 def in_hand(desk: Desk, request: InHand, key: int | None = None) -> Result:
@@ -47,8 +52,10 @@ def take_in(a: Act, request: InHand) -> str:
     if serial is not None:
         body["serial"] = serial
     said = f"{claim.tag} is in hand."
-    if claim.owner_kind == "nobody" and serial is not None:
-        said += _settle_owner(a, claim, serial)
+    if request.came_as.strip():
+        claim = _name_card(a, claim, request.came_as)
+    if claim.owner_kind == "nobody" and (serial is not None or request.came_as.strip()):
+        said += _settle_owner(a, replace(claim, serial=serial))
     a.add_in_order(claim, "in_hand", body)
     if request.still_owed.strip():
         rest = _split(a, claim, request.still_owed.strip())
@@ -65,12 +72,27 @@ def take_in(a: Act, request: InHand) -> str:
     return said
 
 
-def _settle_owner(a: Act, claim: Claim, serial: int) -> str:
-    found = owner_by_serial(claim, serial)
-    if found is None:
-        return " Nobody's spot holds that serial: say whose it is."
+def _name_card(a: Act, claim: Claim, line: str) -> Claim:
+    """Writes down what stands on a card that nobody could name before it came."""
+    reading = read_line(open_table(a.desk, claim.break_id), line, Kept(product_id=claim.product_id), a.happened).best
+    if not reading.subjects.value:
+        raise refuse(f"“{line.strip()}” names no player.", "Write the player, and the team that the card prints.")
+    fields = {
+        "subject": ";".join(reading.subjects.value),
+        "team": ";".join(reading.teams.value),
+        "variation": typed(reading.variation),
+        "numbered_to": typed(reading.numbered_to),
+    }
+    a.add_in_order(claim, "corrected", {name: said for name, said in fields.items() if said})
+    return a.claim(claim.id)
+
+
+def _settle_owner(a: Act, claim: Claim) -> str:
+    found = owner_by_pull(claim)
+    if found is None or found.kind == "nobody":
+        return " Nobody's spot says whose it is: say it yourself."
     a.add_in_order(claim, "owner", found.body())
-    return " The serial says whose it is."
+    return " The break says whose it is."
 
 
 def _split(a: Act, claim: Claim, still_owed: str) -> str:

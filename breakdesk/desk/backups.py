@@ -17,11 +17,13 @@ from breakdesk.store import backups
 from breakdesk.store.backup_files import Proof
 from breakdesk.store.backups import Taken
 from breakdesk.store.sealing import key_path
+from breakdesk.store.server_address import is_on_server, named
 from breakdesk.store.trouble import Trouble
 
 START_AFTER_SECONDS = 2.0
 """A session's first backup waits until the first picture stands."""
 EVERY_SECONDS = 3600.0
+SERVERS_REMEDY = "Ask who runs it when they were last made and tried. `breakdesk move` copies the desk into a file."
 MOST_NOTES = 3
 OFTEN_ENOUGH = timedelta(days=1)
 """How old the newest backup may be before a command makes another."""
@@ -37,12 +39,22 @@ class Restored:
     """A sentence for each photo or file that could not be brought back."""
 
 
+def made_elsewhere(desk_path: Path) -> Problem | None:
+    """Why no backups of a desk are made here: it is on a server; None for a desk file."""
+    if not is_on_server(desk_path):
+        return None
+    return Problem(f"{named(desk_path)} is on a server: its backups are made there, not here.", SERVERS_REMEDY)
+
+
 def back_up(desk_path: Path, clock: Clock, target: Path | None = None) -> Taken | Problem:
     """Makes a backup of a desk with its files, proves it, and lets the desk's own that had their time go."""
     now = clock.now()
     refused = _in_the_way(target) if target is not None else None
     if refused is not None:
         return refused
+    elsewhere = made_elsewhere(desk_path)
+    if elsewhere is not None:
+        return elsewhere
     if not desk_path.is_file():
         return Problem(
             f"There is no desk at {desk_path}.", "Name the desk before the command: `breakdesk --desk PATH`."
@@ -72,6 +84,8 @@ def back_up_when_due(desk_path: Path, clock: Clock) -> Problem | None:
 
     A desk at which nothing was done yet gets none.
     """
+    if is_on_server(desk_path):
+        return None
     newest = next(iter(backups.backups_of(desk_path)), None)
     if newest is not None and clock.now() - newest.made_at < OFTEN_ENOUGH:
         return None
@@ -88,6 +102,9 @@ def session(desk_path: Path, clock: Clock, tell: Callable[[str], None]) -> Itera
     They are made on a thread and a connection of their own, so that nobody waits. `tell` is called from that thread,
     and at the end from this one, with a sentence where a backup could not be made or the desk file is damaged.
     """
+    if is_on_server(desk_path):
+        yield
+        return
     ended = threading.Event()
 
     def keep() -> None:

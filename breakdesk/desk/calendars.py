@@ -20,6 +20,7 @@ from breakdesk.rules.zones import in_zone
 from breakdesk.store import models
 from breakdesk.store.chain import head_of
 from breakdesk.store.claims import read_claims
+from breakdesk.store.engine import alone
 from breakdesk.store.parties import read_parties
 
 WRITTEN = "calendar"
@@ -43,6 +44,7 @@ def write_calendar_file(desk: Desk, path: Path) -> Calendar | Problem:
     """
     entries = list(entries_of(desk))
     with desk.database.atomic():
+        alone(desk.database)
         gone = list(_gone(entries))
         house = read_parties(desk.database, ()).house
         number, _ = head_of(desk.database)

@@ -11,12 +11,13 @@ from breakdesk.rules.claim import Claim
 from breakdesk.rules.story import fold
 from breakdesk.store import chain, history, models, projecting
 from breakdesk.store.claims import read_claims
-from breakdesk.store.engine import damages_found
+from breakdesk.store.engine import at_one_moment, damages_found
 
 
 def verify(desk: Desk) -> Iterator[str]:
     """A sentence for all that does not hold: the chain, each claim against its history, the due days, the photos."""
     with desk.database.atomic():
+        at_one_moment(desk.database)
         is_whole = True
         for sentence in chain.broken_links(desk.database):
             is_whole = False

@@ -21,7 +21,7 @@ from breakdesk.rules.rounds.decide import is_late_refusal, to_decide
 from breakdesk.rules.rounds.items import Parked, ToDecide, ToSubmit
 from breakdesk.rules.rounds.submit import to_submit
 from breakdesk.rules.rounds.tell import telling_days
-from breakdesk.store import counting, past
+from breakdesk.store import counting, maker_marks, past
 from breakdesk.store.parties import read_parties, read_people
 from breakdesk.store.projecting import claims_of_people, people_in
 from breakdesk.store.windows import count_on_hold
@@ -149,7 +149,8 @@ class _Counted:
         others = counting.other_decisions(database, certain, last)
         promises = promises_due(self.day)
         parties = self._with_people(people_in(others) | {promise.person_id for promise in promises})
-        items = to_decide(others, parties, self.now, self.parked, promises)
+        reviews = maker_marks.reviews(database, self.day)
+        items = to_decide(others, parties, self.now, self.parked, promises, reviews)
         decide = Counter(item.why for item in items)
         late = _late_refusals(items, house, self.day)
         # A parked claim that the rules saw above is left out there; the rest of what is parked was counted below.

@@ -3,21 +3,48 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from operator import attrgetter
 
-from breakdesk.rules.outlook import Curve, Step
+from breakdesk.rules.outlook import Curve, Forecast, Step
 
-CURVE, BAND = "#", ":"
+CURVE, BAND, HERE = "#", ":", "."
+TOO_FAR = "the data do not reach that far"
 LEAST_WIDTH, LEAST_HEIGHT = 24, 5
 _MARGIN = len("100 |")
 
 
-def draw_curve(curve: Curve, width: int = 72, height: int = 11) -> list[str]:
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A day that is marked on the axis of a curve by a sign; `words` say what it is."""
+
+    sign: str
+    day: int | None
+    """Days since submission; None where the data do not reach."""
+    words: str
+
+
+def marks_of(outlook: Forecast) -> tuple[Mark, ...]:
+    """Where a claim that waits stands on its curve, and by when half and 80 in 100 of such claims came."""
+    waited = outlook.waited_days
+
+    def day_after(days: int | None) -> int | None:
+        return None if days is None else waited + days
+
+    return (
+        Mark("1", waited, "where it stands now"),
+        Mark("2", day_after(outlook.half_within_days), "half of those that waited as long had come"),
+        Mark("3", day_after(outlook.most_within_days), "80 in 100 of them had come"),
+    )
+
+
+def draw_curve(curve: Curve, width: int = 72, height: int = 11, marks: Sequence[Mark] = ()) -> list[str]:
     """The share of claims still waiting (in 100, upwards) by days since submission (to the right).
 
     The band of the 95 % limits stands around the curve. No lines where nothing was followed for a day. A curve ends
-    where the data end.
+    where the data end. Marks stand on the axis; from the first of them a dotted line goes up.
     """
     if not curve.last_day:
         return []
@@ -33,8 +60,16 @@ def draw_curve(curve: Curve, width: int = 72, height: int = 11) -> list[str]:
             for row in range(_row(high, last_row), _row(low, last_row) + 1):
                 grid[row][column] = BAND
         grid[_row(share, last_row)][column] = CURVE
+    axis = ["-"] * columns
+    for place, mark in enumerate(marks):
+        if mark.day is None or mark.day > curve.last_day:
+            continue
+        column = round(mark.day * (columns - 1) / curve.last_day)
+        axis[column] = mark.sign
+        for cells in grid if place == 0 else ():
+            cells[column] = HERE if cells[column] == " " else cells[column]
     labelled = [f"{_label(row, last_row)} |{''.join(cells)}".rstrip() for row, cells in enumerate(grid)]
-    return [*labelled, f"    +{'-' * columns}", _days_line(curve.last_day, columns)]
+    return [*labelled, f"    +{''.join(axis)}", _days_line(curve.last_day, columns)]
 
 
 def legend() -> str:
@@ -43,6 +78,17 @@ def legend() -> str:
         f"Of 100 claims, how many still wait, by days since submission. {CURVE} the estimate (Kaplan-Meier), "
         f"{BAND} its 95 % limits (log-log, Greenwood's variance)."
     )
+
+
+def marks_legend(marks: Sequence[Mark], curve: Curve) -> list[str]:
+    """What each mark on the axis means, a line each; those that the data do not reach stand on no axis."""
+    last = curve.last_day or 0
+    return [
+        f"{mark.sign}  {mark.words}: {TOO_FAR}"
+        if mark.day is None or mark.day > last
+        else f"{mark.sign}  {mark.words}: day {mark.day:,}"
+        for mark in marks
+    ]
 
 
 def _step_on(curve: Curve, day: int) -> Step | None:

@@ -19,3 +19,9 @@ def what_of(claim: Listed) -> str:
     if claim.kind == "shortage":
         return f"{said} (missing hit)"
     return said
+
+
+def words_of_card(card: Card) -> str:
+    """A card of a checklist in a few words, with its number on it."""
+    run = "" if card.numbered_to is None else f"/{card.numbered_to}"
+    return " ".join(filter(None, (card.card, " & ".join(card.subjects), card.variation, run, ", ".join(card.features))))

@@ -15,6 +15,7 @@ from breakdesk.desk.ownership import break_facts, checklist, facts_of, people_of
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.desk.video import stream_seconds
 from breakdesk.rules import clocks
+from breakdesk.rules.arrival_matching import TO_BE_NAMED
 from breakdesk.rules.break_facts import BreakFacts, Person
 from breakdesk.rules.entry import Kept, Lexicon, Reading, Readings, RecentClaim, read
 from breakdesk.rules.ownership import Owner, owner_of
@@ -23,11 +24,9 @@ from breakdesk.rules.tags import can_be_tag
 from breakdesk.store import models
 from breakdesk.store.claims import claim_with_tag, read_claims
 from breakdesk.store.parties import read_house, read_makers
-from breakdesk.store.spots import maker_of_product
+from breakdesk.store.spots import maker_of_product, table_stamp
 
 RECENT_CLAIMS = 12
-TO_BE_NAMED = "Player to be named"
-"""The subject of a card whose player the maker names later."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +42,8 @@ class Table:
     recent: tuple[RecentClaim, ...]
     house: House
     makers: dict[int, Maker]
+    stamp: tuple[int | None, ...]
+    """What the desk held when this was read; see `is_stale`."""
 
     def today(self, product_id: int | None, now: datetime) -> date:
         """The date against which an expiry is held: the maker's, or the house's where no maker is known."""
@@ -58,6 +59,7 @@ class Table:
 
 def open_table(desk: Desk, break_id: int | None) -> Table:
     """Reads everything that the entry line of a break needs. Takes a moment: not for a key press."""
+    stamp = table_stamp(desk.database, break_id)
     facts = None if break_id is None else break_facts(break_id)
     table = models.Product
     known = {row.id: (row.name, row.maker_id) for row in table.select(table.id, table.name, table.maker)}
@@ -82,7 +84,13 @@ def open_table(desk: Desk, break_id: int | None) -> Table:
         recent=recent_claims(desk, break_id),
         house=house,
         makers=read_makers(desk.database),
+        stamp=stamp,
     )
+
+
+def is_stale(desk: Desk, table: Table) -> bool:
+    """Whether a checklist, a participant or a spot was added or changed since a table was opened."""
+    return table_stamp(desk.database, table.break_id) != table.stamp
 
 
 def recent_claims(desk: Desk, break_id: int | None) -> tuple[RecentClaim, ...]:
@@ -153,8 +161,11 @@ def pull(desk: Desk, request: Pull, key: int | None = None) -> Result:
 
 
 def _names_a_card(reading: Reading) -> bool:
-    """Whether a line says more than who gets it and from which box: a card may still lack its player."""
-    return any(
+    """Whether a line says more than who gets it and from which box: a card may still lack its player.
+
+    Of a missing hit nobody knows more before the maker sends something for it.
+    """
+    return reading.kind.value == "shortage" or any(
         (
             reading.subjects.value,
             reading.note.value,

@@ -15,7 +15,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.photos import add_photos
 from breakdesk.desk.problems import Done, Result, refuse
 from breakdesk.desk.recognising import Counter, Match, Recognised, recognise
-from breakdesk.rules.arrival_matching import WAITING
+from breakdesk.rules.arrival_matching import WAITING, is_unnamed
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.wording import counted
 from breakdesk.store import models
@@ -26,7 +26,10 @@ from breakdesk.store.projecting import people_in
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardLine:
-    """What a person says of one card in the envelope. `damaged` says how it came damaged."""
+    """What a person says of one card in the envelope. `damaged` says how it came damaged.
+
+    `came_as` is what stands on a card that nobody could name before it came.
+    """
 
     line: str
     serial: int | None = None
@@ -34,6 +37,7 @@ class CardLine:
     as_promised: bool = True
     still_owed: str = ""
     damaged: str = ""
+    came_as: str = ""
     photos: tuple[Path, ...] = ()
 
 
@@ -122,12 +126,19 @@ def _take(a: Act, read: CardRead, claim: Claim, copies: list[Path]) -> None:
         as_promised=card.as_promised,
         still_owed=card.still_owed,
         damaged=card.damaged,
+        came_as=card.came_as or _beside_the_tag(read, claim),
     )
     said = take_in(a, request)
     if said != f"{claim.tag} is in hand.":
         a.warnings.append(said)
     if card.photos:
         add_photos(a, claim.id, card.photos, "condition", copies)
+
+
+def _beside_the_tag(read: CardRead, claim: Claim) -> str:
+    """What stands behind a tag or a reference, where the claim names no player."""
+    _, _, rest = read.card.line.strip().partition(" ")
+    return rest if is_unnamed(claim) and read.recognised.exact else ""
 
 
 def keep_stranger(desk: Desk, what: str, note: str = "", key: int | None = None) -> Result:

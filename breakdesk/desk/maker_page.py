@@ -14,6 +14,7 @@ from breakdesk.rules.names import folded
 from breakdesk.rules.parties import NO_MAKER
 from breakdesk.store import models
 from breakdesk.store.claims import read_claims
+from breakdesk.store.engine import is_value
 from breakdesk.store.parties import read_makers
 
 ORDERS = ("reference", "date", "name")
@@ -26,8 +27,9 @@ _KEYS: dict[str, Callable[[Claim], Any]] = {
 
 def waiting_claims(desk: Desk, maker_id: int | None, order: str = "reference") -> tuple[Claim, ...]:
     """The claims that a maker has not filled yet, in the order of its page. Raises KeyError for an unknown order."""
-    where = "claim.state IN ('submitted', 'offered') AND claim.maker_id IS ?"
-    return tuple(sorted(read_claims(desk.database, where, [maker_id]), key=_KEYS[order]))
+    where = f"claim.state IN ('submitted', 'offered') AND {is_value('claim.maker_id', maker_id)}"
+    values = [] if maker_id is None else [maker_id]
+    return tuple(sorted(read_claims(desk.database, where, values), key=_KEYS[order]))
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import Event
 from breakdesk.rules.names import folded
 from breakdesk.rules.story import active, standing
-from breakdesk.rules.wording import counted, day_in_words
+from breakdesk.rules.wording import counted, day_in_words, weekday_in_words
 from breakdesk.store import maker_marks, models
 from breakdesk.store.parties import read_house
 
@@ -64,6 +64,27 @@ def mark_maker(desk: Desk, request: MarkMaker, key: int | None = None) -> Result
         a.line("maker", int(maker.id), maker_marks.MARKED, body)
         maker_marks.write_mark(int(maker.id), body)
         return _said(maker.name, len(claims), len(waiting), request)
+
+    return act(desk, MARK, work, key)
+
+
+def look_again(desk: Desk, maker: str, on: date, key: int | None = None) -> Result:
+    """Moves the day on which a marked maker is looked at again; what is held until then is held until the new day."""
+
+    def work(a: Act) -> str:
+        row = maker_named(maker)
+        marks = active(maker_marks.mark_events(a.desk.database, int(row.id)))
+        if not row.status or not marks:
+            raise refuse(f"{row.name} is not marked.", "Say first what happened to it.")
+        if on <= a.day:
+            raise refuse(f"{day_in_words(on)} is not later than today.", "Name a later day.")
+        body = {**marks[-1].body, "review_on": on.isoformat()}
+        held = maker_marks.claims_held(a.desk.database, [event.action for event in marks], row.review_on)
+        maker_marks.park_asks(a.desk.database, held, on, body.get("text"), a.key)
+        a.line("maker", int(row.id), maker_marks.MARKED, body)
+        maker_marks.write_mark(int(row.id), body)
+        asked = " Its claims are not asked about before." if held else ""
+        return f"{row.name} comes back on {weekday_in_words(on)}.{asked}"
 
     return act(desk, MARK, work, key)
 

@@ -39,6 +39,7 @@ class ClaimForecast:
     tag: str
     maker: str | None
     pooled: bool
+    curve: Curve
     forecast: Forecast
 
     @property
@@ -65,7 +66,7 @@ def forecast_of(desk: Desk, tag: str) -> ClaimForecast | Problem:
     chosen = choose_curve(own.waits, estimate(everything.waits))
     maker = None if row.maker_id is None else models.Maker.get_by_id(row.maker_id).name
     seen = forecast(chosen.curve, waited.wait.days)
-    return ClaimForecast(tag=row.tag, maker=maker, pooled=chosen.pooled, forecast=seen)
+    return ClaimForecast(tag=row.tag, maker=maker, pooled=chosen.pooled, curve=chosen.curve, forecast=seen)
 
 
 def sentences_for_messages(desk: Desk, claim_ids: Iterable[int]) -> dict[int, str]:

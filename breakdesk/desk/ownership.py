@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import cast
 
 from breakdesk.rules.break_facts import BreakFacts, BreakFormat, Card, Person
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.clocks import EPOCH
-from breakdesk.rules.ownership import Owner, Pull, owner_of
+from breakdesk.rules.ownership import Owner, Ownership, Pull, owner_of
 from breakdesk.store import models
 from breakdesk.store.spots import products_of_break, read_spots
 
@@ -72,14 +71,14 @@ def people_of(person_ids: set[int] | None = None) -> tuple[Person, ...]:
     )
 
 
-def owner_by_serial(claim: Claim, serial: int) -> Owner | None:
-    """Whose a card is once its serial is known; None where the break does not say."""
-    owner = owner_by_pull(replace(claim, serial=serial))
-    return None if owner is None or owner.kind == "nobody" else owner
-
-
 def owner_by_pull(claim: Claim) -> Owner | None:
     """Whom the spots of its break give a claim to, as they stand now; None where it has no break."""
+    found = ownership_by_pull(claim)
+    return None if found is None else found.owner
+
+
+def ownership_by_pull(claim: Claim) -> Ownership | None:
+    """The same with its reason and its doubts."""
     if claim.break_id is None:
         return None
     pull = Pull(
@@ -90,4 +89,4 @@ def owner_by_pull(claim: Claim) -> Owner | None:
         serial=claim.serial,
         box=int(claim.box) if claim.box.isdigit() else None,
     )
-    return owner_of(pull, break_facts(claim.break_id)).owner
+    return owner_of(pull, break_facts(claim.break_id))

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from breakdesk.store.places import readable_by_others
 from breakdesk.store.sealing import key_path
+from breakdesk.store.server_address import is_on_server
 
 
 def notes_on_privacy(desk_path: Path) -> list[str]:
@@ -13,5 +14,5 @@ def notes_on_privacy(desk_path: Path) -> list[str]:
     return [
         f'Others on this machine can read {what}: `chmod 600 "{path}"` keeps them out.'
         for path, what in ((desk_path, "the desk file"), (key_path(desk_path), "the key file, and so every code"))
-        if readable_by_others(path)
+        if readable_by_others(path) and not (path == desk_path and is_on_server(path))
     ]

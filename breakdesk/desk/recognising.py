@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from typing import TypeVar
 
 from breakdesk.desk.arrivals import (
     HITS_A_WORD,
@@ -21,24 +20,23 @@ from breakdesk.desk.arrivals import (
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.entering import Table, open_table, read_line
 from breakdesk.desk.viewing import product_names
-from breakdesk.rules.arrival_matching import WAITING, Seen, fit_of, parts_unnamed, what_is_odd
+from breakdesk.rules.arrival_matching import TO_BE_NAMED, WAITING, Seen, fit_of, is_unnamed, parts_unnamed, what_is_odd
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.entry import Kept
-from breakdesk.rules.entry.reading import Field
+from breakdesk.rules.entry.reading import typed
 from breakdesk.rules.names import folded
 from breakdesk.store import words
 from breakdesk.store.claims import claims_with_keys
 from breakdesk.store.parties import read_parties
 from breakdesk.store.projecting import people_in
 
-Value = TypeVar("Value")
-
 
 @dataclass(frozen=True, slots=True)
 class Match:
     """A claim that a card can be; `odd` are sentences about what is unusual, `differs` what speaks against it.
 
-    `is_doubtful`: the card looks like a part of what was promised, or has a number that cannot be or that is taken.
+    `is_doubtful`: the card looks like a part of what was promised, has a number that cannot be or that is taken, or
+    the claim names no player, so that any card can be its card.
     """
 
     arrival: Arrival
@@ -107,8 +105,8 @@ def recognise(desk: Desk, counter: Counter, line: str) -> Recognised:
     said = (text, *reading.subjects.value, *reading.teams.value)
     seen = Seen(
         words=tuple(dict.fromkeys(folded(" ".join(said)).split())),
-        variation=_typed(reading.variation) or "",
-        numbered_to=run or _typed(reading.numbered_to),
+        variation=typed(reading.variation) or "",
+        numbered_to=run or typed(reading.numbered_to),
         serial=serial if serial is not None else reading.serial.value,
         features=reading.features.value,
         product_id=reading.product_id.value,
@@ -121,11 +119,6 @@ def recognise(desk: Desk, counter: Counter, line: str) -> Recognised:
             found.append((claim, fit.score, fit.differs))
     found.sort(key=_order)
     return Recognised(text, seen, _matches(desk, found[:SHOWN], seen), False)
-
-
-def _typed(field: Field[Value]) -> Value | None:
-    """What stands in the line itself: what a checklist adds to it was not seen on the card."""
-    return field.value if field.origin == "line" else None
 
 
 def what_it_can_be(desk: Desk, counter: Counter, line: str) -> tuple[Match, ...]:
@@ -146,6 +139,8 @@ def _candidates(desk: Desk, seen: Seen, subjects: Iterable[str]) -> list[Claim]:
     wanted = [word for word in (folded(" ".join(subjects)).split() or seen.words) if len(word) > 1]
     for word in wanted:
         ids |= set(words.find(desk.database, word, "claim", HITS_A_WORD))
+    # What waits for a card that nobody could name yet can be any card.
+    ids |= set(words.find(desk.database, TO_BE_NAMED, "claim", HITS_A_WORD))
     claims = claims_with_keys(desk.database, sorted(ids))
     return [claim for claim in claims if claim.state in WAITING]
 
@@ -163,6 +158,6 @@ def _matches(
         doubts = () if seen.serial is None else serial_doubts(claim, seen.serial)
         odd = [*what_is_odd(claim, about, differs), *taken]
         arrival = arrival_of(claim, parties, products.get(claim.product_id or 0, ""), seen.serial)
-        is_doubtful = bool(doubts or parts_unnamed(claim, about))
+        is_doubtful = bool(doubts or parts_unnamed(claim, about) or (not by_name and is_unnamed(claim)))
         matches.append(Match(arrival, score, differs, tuple(odd), is_doubtful))
     return tuple(matches)

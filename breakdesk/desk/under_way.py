@@ -18,6 +18,7 @@ from breakdesk.desk.problems import Problem, Result, refuse
 from breakdesk.desk.telling import record_telling
 from breakdesk.files.messages.channels import EMAIL
 from breakdesk.store import models
+from breakdesk.store.engine import alone
 
 UNDER_WAY = "sending "
 
@@ -49,6 +50,7 @@ def note_under_way(desk: Desk, ready: Ready) -> Problem | None:
         "at": desk.clock.as_of().isoformat(),
     }
     with desk.database.atomic():
+        alone(desk.database)
         if note_of(ready.person_id) is not None:
             return Problem(f"Another program is writing to {ready.name} now.", "Let it finish first.")
         models.Setting.insert(name=f"{UNDER_WAY}{ready.person_id}", value=json.dumps(note)).execute()

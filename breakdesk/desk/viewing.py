@@ -14,7 +14,7 @@ from breakdesk.rules.owed import Owed, owed_list
 from breakdesk.rules.parties import NO_MAKER, Parties
 from breakdesk.rules.rounds.items import Parked, Today
 from breakdesk.rules.rounds.today import is_held, today_lists
-from breakdesk.store import history, models, windows, words
+from breakdesk.store import history, maker_marks, models, windows, words
 from breakdesk.store import past as store_past
 from breakdesk.store.claims import claim_with_tag, claims_with_keys, read_claims
 from breakdesk.store.parties import read_parties, read_people
@@ -43,7 +43,8 @@ def today(desk: Desk) -> TodayView:
     if missing:
         parties = replace(parties, people={**parties.people, **read_people(desk.database, missing)})
     parked = Parked(store_past.parked_as_of(desk.database, day))
-    lists = today_lists(known.claims, parties, now, parked, promises, known.waiting)
+    reviews = maker_marks.reviews(desk.database, day, in_the_past=known.in_the_past)
+    lists = today_lists(known.claims, parties, now, parked, promises, known.waiting, reviews)
     return TodayView(lists, parties, known.on_hold)
 
 
@@ -64,6 +65,7 @@ class _Known:
     waiting: list[Waiting]
     parties: Parties
     on_hold: int
+    in_the_past: bool = False
 
 
 def _known_for_today(desk: Desk, now: datetime) -> _Known:
@@ -105,7 +107,7 @@ def _known_in_the_past(desk: Desk, now: datetime, parties: Parties) -> _Known | 
     known = {key: past.person(person) for key, person in people.items()}
     parties = replace(parties, house=parties.house.as_of(day), people=known)
     held = sum(1 for claim in past.claims if claim.is_open and is_held(claim, parties))
-    return _Known(past.claims, [], parties, held)
+    return _Known(past.claims, [], parties, held, in_the_past=True)
 
 
 def _with_news_of(desk: Desk, claims: list[Claim], person_id: int) -> list[Claim]:

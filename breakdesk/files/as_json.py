@@ -86,6 +86,7 @@ def today_json(today: Today, parties: Parties) -> dict[str, Any]:
                 "participant": item.participant,
                 "why": item.why,
                 "since": day_text(item.since),
+                **({"maker": item.review.maker} if item.review is not None else {}),
             }
             for item in today.decide
         ],

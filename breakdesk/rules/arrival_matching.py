@@ -12,6 +12,9 @@ from breakdesk.rules.names import folded
 WAITING: Final[tuple[State, ...]] = ("submitted", "offered", "refused", "pulled")
 """The states in which a card may still come, the likeliest first."""
 
+TO_BE_NAMED: Final = "Player to be named"
+"""Stands for the player of a claim of which nobody knows yet who will be on the card, such as one for a missing hit."""
+
 # How much each part of a card says about which claim it is; weighed by us, no source.
 _SUBJECT = 6.0
 _SERIAL, _OTHER_SERIAL = 4.0, -6.0
@@ -45,8 +48,8 @@ class Fit:
 
 def fit_of(seen: Seen, claim: Claim) -> Fit | None:
     """How well a card fits a claim; None where the claim names a player and the card shows nothing of the name."""
-    share = _share_named(seen.words, claim.subject)
-    if not share:
+    share = 0.0 if is_unnamed(claim) else _share_named(seen.words, claim.subject)
+    if not share and not is_unnamed(claim):
         return None
     score = _SUBJECT * share
     differs: list[str] = []
@@ -58,6 +61,11 @@ def fit_of(seen: Seen, claim: Claim) -> Fit | None:
     promised = {folded(feature) for feature in claim.features.split(";") if feature.strip()}
     score += _SMALL * len(promised & {folded(feature) for feature in seen.features})
     return Fit(score, tuple(differs))
+
+
+def is_unnamed(claim: Claim) -> bool:
+    """Whether nobody knew the player when the claim was written down."""
+    return claim.subject in ("", TO_BE_NAMED)
 
 
 def _share_named(said: Collection[str], names: str) -> float:

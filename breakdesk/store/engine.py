@@ -1,24 +1,28 @@
-"""The one place that knows which database engine it is: opening, pragmas and bulk inserts."""
+"""The one place that knows which of the two database engines it is: a desk file's SQLite, or a server's PostgreSQL."""
 
 from __future__ import annotations
 
 import sqlite3
 import sys
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import closing
+from contextlib import closing, contextmanager
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 # peewee imports both PostgreSQL drivers on sight, which costs more than opening a desk file.
 for _driver in ("psycopg", "psycopg2"):
     sys.modules.setdefault(_driver, None)  # type: ignore[arg-type]
 
 import peewee  # noqa: E402
+from peewee import fn  # noqa: E402
 
+from breakdesk.store import server  # noqa: E402
 from breakdesk.store.models.base import StrictSqlite, Table, database_proxy  # noqa: E402
+from breakdesk.store.server import ServerDatabase  # noqa: E402
+from breakdesk.store.server_address import address_in  # noqa: E402
 
 BUSY_TIMEOUT_SECONDS = 30
-ENGINE_ERRORS = (peewee.DatabaseError, sqlite3.DatabaseError)
+ENGINE_ERRORS = (peewee.DatabaseError, peewee.InterfaceError, sqlite3.DatabaseError)
 """What the engine raises, through the query builder and past it."""
 
 
@@ -34,6 +38,21 @@ def connect_file(path: Path) -> StrictSqlite:
     database_proxy.initialize(database)
     database.connect()
     return database
+
+
+def connect(path: Path) -> StrictSqlite:
+    """Opens the connection to a desk, in a file or on a server; the calling thread owns it until it is closed."""
+    address = address_in(path)
+    if address is None:
+        return connect_file(path)
+    database = server.connect_server(address)
+    database_proxy.initialize(database)
+    return cast("StrictSqlite", database)
+
+
+def is_server(database: StrictSqlite) -> bool:
+    """Whether a connection goes to a server."""
+    return isinstance(getattr(database, "obj", database), ServerDatabase)
 
 
 def connect_aside(path: Path, *, writable: bool = False) -> StrictSqlite:
@@ -69,7 +88,7 @@ def tables_in(path: Path) -> set[str]:
 
 def run(database: StrictSqlite, sql: str, values: Sequence[Any] = ()) -> Any:
     """Runs one statement of ours with values from anywhere; returns the cursor with its rows in stored form."""
-    return database.execute_sql(sql, tuple(values))  # type: ignore[no-untyped-call]
+    return database.execute_sql(database.translated(sql), tuple(values))  # type: ignore[no-untyped-call]
 
 
 def insert_rows(
@@ -78,30 +97,106 @@ def insert_rows(
     """Inserts rows of already stored-form values (ISO days, microseconds, 0 and 1), without one object a row."""
     names = ", ".join(f'"{column}"' for column in columns)
     marks = ", ".join("?" for _ in columns)
-    connection = database.connection()  # type: ignore[no-untyped-call]
-    connection.executemany(f'INSERT INTO "{table._meta.table_name}" ({names}) VALUES ({marks})', rows)
+    run_many(database, f'INSERT INTO "{table._meta.table_name}" ({names}) VALUES ({marks})', rows)
+
+
+def run_many(database: StrictSqlite, statement: str, rows: Iterable[Sequence[Any]]) -> None:
+    """Runs one statement of ours for many rows of values."""
+    if isinstance(database, ServerDatabase):
+        server.run_many(database, statement, rows)
+    else:
+        database.connection().executemany(statement, rows)  # type: ignore[no-untyped-call]
 
 
 def next_id(table: type[Table]) -> int:
     """The key that the next row of a table may take, inside the transaction that will take it."""
-    from peewee import fn
-
+    database = database_proxy.obj
+    if isinstance(database, ServerDatabase):
+        return server.next_key(database, table._meta.table_name)
     last = table.select(fn.MAX(table.id)).scalar()
     return int(last or 0) + 1
 
 
+def keys_were_chosen(database: StrictSqlite, tables: Iterable[type[Table]]) -> None:
+    """Says that rows were written under keys chosen beforehand, so that the next keys come after them."""
+    if isinstance(database, ServerDatabase):
+        server.set_sequences(database, [table._meta.table_name for table in tables])
+
+
 def changed_elsewhere(database: StrictSqlite) -> int:
     """A number that differs once another program has written to the desk."""
+    if isinstance(database, ServerDatabase):
+        return server.latest_action(database)
     return int(run(database, "PRAGMA data_version").fetchone()[0])
+
+
+def alone(database: StrictSqlite) -> None:
+    """Lets the transaction under way wait for all others, and all others for it; a desk file's always are alone."""
+    if isinstance(database, ServerDatabase):
+        run(database, "SELECT pg_advisory_xact_lock(?)", (server.ACTIONS_LOCK,))
+
+
+def beside_others(database: StrictSqlite) -> None:
+    """Lets the transaction under way go on beside others that lock what they change, and wait for those alone."""
+    if isinstance(database, ServerDatabase):
+        run(database, "SELECT pg_advisory_xact_lock_shared(?)", (server.ACTIONS_LOCK,))
+
+
+def at_one_moment(database: StrictSqlite) -> None:
+    """Shows the transaction under way the desk as it was when it began; a desk file's always see it so."""
+    if isinstance(database, ServerDatabase):
+        run(database, "SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
+
+
+def lock_rows(database: StrictSqlite, table: str, keys: Iterable[int]) -> None:
+    """Keeps others from changing some rows until the transaction ends; in a desk file nobody else can anyway."""
+    wanted = sorted(set(keys))
+    if wanted and isinstance(database, ServerDatabase):
+        run(database, f'SELECT id FROM "{table}" WHERE id = ANY(?) ORDER BY id FOR NO KEY UPDATE', (wanted,))
+
+
+def by_index(database: StrictSqlite, name: str) -> str:
+    """The words that let a desk file's engine take a certain index; a server chooses well by itself."""
+    return "" if isinstance(database, ServerDatabase) else f"INDEXED BY {name}"
+
+
+def is_value(column: str, value: Any) -> str:
+    """The condition that a column holds a value or, where that is None, nothing; takes the value once, if any."""
+    # Written apart, because only so do both engines look it up in an index.
+    return f"{column} IS NULL" if value is None else f"{column} = ?"
 
 
 def damages_found(database: StrictSqlite) -> Iterator[str]:
     """A sentence for each damage that the engine finds in the desk file, and for each row that refers to nothing."""
+    if isinstance(database, ServerDatabase):
+        # A server checks its references itself, and its pages where it was set up to.
+        return
     for row in run(database, "PRAGMA integrity_check"):
         if row[0] != "ok":
             yield f"The desk file is damaged: {row[0]}."
-    for row in run(database, "PRAGMA foreign_key_check"):
-        yield f"A row of {row[0]} refers to something that is not there."
+    for table in references_to_nothing(database):
+        yield f"A row of {table} refers to something that is not there."
+
+
+def references_to_nothing(database: StrictSqlite) -> Iterator[str]:
+    """The table of each row that refers to a row that is not there; a server lets none be written."""
+    if not is_server(database):
+        for row in run(database, "PRAGMA foreign_key_check"):
+            yield row[0]
+
+
+@contextmanager
+def references_unenforced(database: StrictSqlite) -> Iterator[None]:
+    """Lets a schema step make a table anew without losing the rows that refer to it. Call outside any transaction."""
+    if is_server(database):
+        # Made anew with ALTER TABLE, which keeps every reference.
+        yield
+        return
+    run(database, "PRAGMA foreign_keys = OFF")
+    try:
+        yield
+    finally:
+        run(database, "PRAGMA foreign_keys = ON")
 
 
 def forget_free_space(database: StrictSqlite) -> bool:
@@ -109,6 +204,8 @@ def forget_free_space(database: StrictSqlite) -> bool:
 
     Call outside any transaction.
     """
+    if isinstance(database, ServerDatabase):
+        return server.forget_free_space(database)
     try:
         run(database, "VACUUM")
         busy = run(database, "PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]

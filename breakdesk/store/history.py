@@ -68,7 +68,9 @@ def action_hash(number: int, previous: str, stamp: Stamp, digests: Iterable[str]
 
 
 def append(database: StrictSqlite, stamp: Stamp, lines: Sequence[Line]) -> int:
-    """Writes an action and its lines; the head is taken last, so that others wait as briefly as can be.
+    """Writes an action and its lines; the head is taken last of all, so that others wait as briefly as can be.
+
+    The lines are written while the head is held, so that they stand in the order of their actions.
 
     Call inside the transaction that changed the things. Returns the action's gapless number.
     """
@@ -77,8 +79,8 @@ def append(database: StrictSqlite, stamp: Stamp, lines: Sequence[Line]) -> int:
         (stamp.key, position, line.thing, line.thing_id, line.kind, line.day.isoformat(), line.body)
         for position, line in enumerate(lines)
     )
-    insert_rows(database, HistoryLine, columns, rows)
     number, previous = _next_link(database)
+    insert_rows(database, HistoryLine, columns, rows)
     link = action_hash(number, previous, stamp, (line_digest(line) for line in lines))
     names = ("key", "number", "kind", "who", "machine", "day", "recorded_at", "lines", "previous", "hash")
     recorded_at = microseconds_of(stamp.recorded_at)
@@ -138,7 +140,7 @@ def latest_recorded(database: StrictSqlite) -> datetime | None:
     The newest actions tell it: the head's own instant is earlier where the clock has gone backwards since.
     """
     newest = "SELECT recorded_at FROM action ORDER BY number DESC LIMIT ?"
-    (latest,) = run(database, f"SELECT max(recorded_at) FROM ({newest})", (_LAST_ACTIONS,)).fetchone()
+    (latest,) = run(database, f"SELECT max(recorded_at) FROM ({newest}) AS newest", (_LAST_ACTIONS,)).fetchone()
     return None if latest is None else instant_of(latest)
 
 

@@ -10,7 +10,7 @@ from typing import Any
 
 from breakdesk.rules.terms import HOUSE_DEFAULTS, MAKER_DEFAULTS, Terms, terms_from
 from breakdesk.store import models
-from breakdesk.store.engine import insert_rows, run
+from breakdesk.store.engine import insert_rows, run, run_many
 from breakdesk.store.models import StrictSqlite
 from breakdesk.store.models.base import Table, Versioned
 
@@ -207,8 +207,8 @@ def remember_rows(database: StrictSqlite, digests: Mapping[str, str]) -> None:
 
 
 def _upsert(database: StrictSqlite, table: str, rows: Sequence[tuple[str, str]]) -> None:
-    connection = database.connection()  # type: ignore[no-untyped-call]
-    connection.executemany(
+    run_many(
+        database,
         f'INSERT INTO "{table}" (name, value) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET value = excluded.value',
         rows,
     )

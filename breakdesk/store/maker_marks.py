@@ -8,6 +8,8 @@ from datetime import date
 from typing import Any
 
 from breakdesk.rules.claim import Event
+from breakdesk.rules.rounds.items import Review
+from breakdesk.rules.story import active
 from breakdesk.store import models
 from breakdesk.store.engine import insert_rows, run
 from breakdesk.store.history import text_of
@@ -25,6 +27,24 @@ def mark_events(database: StrictSqlite, maker_id: int) -> list[Event]:
     )
     rows = run(database, sql, (maker_id, MARKED, UNDONE))
     return [Event(kind, date.fromisoformat(day), json.loads(body), action) for kind, day, body, action in rows]
+
+
+def reviews(database: StrictSqlite, day: date, *, in_the_past: bool = False) -> list[Review]:
+    """The marked makers that are to be looked at again by a day; in the past by the marks that stood then."""
+    if in_the_past:
+        rows = _marked_on(database, day)
+    else:
+        sql = "SELECT id, name, status, review_on FROM maker WHERE status <> '' AND review_on <= ?"
+        rows = run(database, sql, (day.isoformat(),)).fetchall()
+    return [Review(key, name, what, date.fromisoformat(due)) for key, name, what, due in rows]
+
+
+def _marked_on(database: StrictSqlite, day: date) -> Iterable[tuple[int, str, str, str]]:
+    for maker_id, name in run(database, "SELECT id, name FROM maker").fetchall():
+        marks = active([event for event in mark_events(database, maker_id) if event.day <= day])
+        body = marks[-1].body if marks else {}
+        if "review_on" in body and body["review_on"] <= day.isoformat():
+            yield maker_id, name, text_of(body.get("text")) or "", body["review_on"]
 
 
 def open_at_maker(database: StrictSqlite, maker_id: int) -> list[int]:
@@ -53,6 +73,19 @@ def park_asks(
     columns = ("round", "item_id", "until", "text_id", "action_key", "undone")
     rows = (("ask", claim_id, until.isoformat(), text_id, action_key, 0) for claim_id in claim_ids)
     insert_rows(database, models.Park, columns, rows)
+
+
+def claims_held(database: StrictSqlite, action_keys: Sequence[int], until: date | None) -> list[int]:
+    """The claims, still with their maker, that some actions put aside in the ask round until a day."""
+    if until is None or not action_keys:
+        return []
+    marks = ", ".join("?" for _ in action_keys)
+    sql = (
+        "SELECT DISTINCT park.item_id FROM park JOIN claim ON claim.id = park.item_id AND claim.state = 'submitted' "
+        f"WHERE park.round = 'ask' AND park.undone = 0 AND park.until = ? AND park.action_key IN ({marks}) "
+        "ORDER BY park.item_id"
+    )
+    return [row[0] for row in run(database, sql, (until.isoformat(), *action_keys))]
 
 
 def end_parking(action_keys: Iterable[int], day: date) -> None:

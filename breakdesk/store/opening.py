@@ -8,12 +8,14 @@ from datetime import datetime
 from pathlib import Path
 
 from breakdesk.store import backups, keys
-from breakdesk.store.engine import connect_file, run, tables_in
+from breakdesk.store.engine import connect, is_server, run, tables_in
 from breakdesk.store.kept_files import private_folder
 from breakdesk.store.migrations import NewerDesk, migrate, pending, taken
 from breakdesk.store.models import DeskFact, StrictSqlite
 from breakdesk.store.places import network_drive
 from breakdesk.store.sealing import NoKey, key_path
+from breakdesk.store.server import NoDriver
+from breakdesk.store.server_address import BadAddress, is_on_server, named
 from breakdesk.store.trouble import Trouble, trouble_of
 
 
@@ -42,17 +44,24 @@ def open_desk_file(path: Path, now: datetime, *, create: bool) -> OpenDesk:
     """Opens a desk file, taking the schema steps it lacks. Raises CannotOpen with a sentence."""
     try:
         _prepare(path, create=create)
-        database = connect_file(path)
+        database = connect(path)
     except CannotOpen:
         raise
+    except BadAddress as error:
+        raise CannotOpen(str(error), "Name the desk by its address: postgresql://USER@HOST/DATABASE.") from None
+    except NoDriver:
+        raise CannotOpen(
+            f"{named(path)} is on a PostgreSQL server, and what speaks to one is not installed.",
+            "Install the extra: `pip install 'breakdesk[postgres]'`.",
+        ) from None
     except Exception as error:
         raise _cannot_open(path, error) from error
     try:
-        _bring_up_to_date(path, database, now)
+        _bring_up_to_date(path, database, now, create=create)
     except NewerDesk as error:
         database.close()
         raise CannotOpen(
-            f"{path} was written by a newer Breakdesk.", "Install the newest version, then open it again."
+            f"{named(path)} was written by a newer Breakdesk.", "Install the newest version, then open it again."
         ) from error
     except CannotOpen:
         database.close()
@@ -65,6 +74,8 @@ def open_desk_file(path: Path, now: datetime, *, create: bool) -> OpenDesk:
 
 def _prepare(path: Path, *, create: bool) -> None:
     """Looks at where the desk stands and makes an empty file where a desk is to be made."""
+    if is_on_server(path):
+        return
     kind = network_drive(path)
     if kind is not None:
         raise CannotOpen(
@@ -88,8 +99,10 @@ def _prepare(path: Path, *, create: bool) -> None:
         raise CannotOpen(f"{path} is not a desk.", "Name another file; this one was left as it is.")
 
 
-def _bring_up_to_date(path: Path, database: StrictSqlite, now: datetime) -> None:
-    is_older = taken(database) > 0 and bool(pending(database))
+def _bring_up_to_date(path: Path, database: StrictSqlite, now: datetime, *, create: bool) -> None:
+    if is_server(database):
+        _look_at_the_server(path, database, create=create)
+    is_older = taken(database) > 0 and bool(pending(database)) and not is_server(database)
     if is_older:
         made = backups.take(path, now, reason=backups.BEFORE_UPDATE)
         if isinstance(made, Trouble):
@@ -108,6 +121,18 @@ def _bring_up_to_date(path: Path, database: StrictSqlite, now: datetime) -> None
             f"{key_path(path)} is in the way: a new desk needs a key file of that name.",
             "Move it away, then try again.",
         ) from None
+
+
+def _look_at_the_server(path: Path, database: StrictSqlite, *, create: bool) -> None:
+    if taken(database) > 0:
+        return
+    if database.get_tables():
+        raise CannotOpen(f"{named(path)} is not a desk.", "Name another database; this one was left as it is.")
+    if not create:
+        raise CannotOpen(
+            f"{named(path)} is an empty database.",
+            "Load files with `breakdesk load FILE…`, or move a desk there with `breakdesk move`.",
+        )
 
 
 def _check_after_the_steps(path: Path, database: StrictSqlite) -> None:

@@ -95,7 +95,7 @@ def erase_texts(database: StrictSqlite, text_ids: Iterable[int]) -> int:
     erased = 0
     for key in sorted(text_ids):
         erased += run(
-            database, "UPDATE free_text SET text = NULL, salt = x'' WHERE id = ? AND text IS NOT NULL", (key,)
+            database, "UPDATE free_text SET text = NULL, salt = ? WHERE id = ? AND text IS NOT NULL", (b"", key)
         ).rowcount
     return erased
 

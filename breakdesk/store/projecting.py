@@ -161,7 +161,9 @@ def _refresh_decisions(database: StrictSqlite, claims: Iterable[Facts], parties:
         if claim.state in ("in_hand", "shipped", "offered"):
             day = due_columns(claim, parties)["decide_from"]
             run(
-                database, "UPDATE claim SET decide_from = ? WHERE id = ? AND decide_from IS NOT ?", (day, claim.id, day)
+                database,
+                "UPDATE claim SET decide_from = ? WHERE id = ? AND decide_from IS DISTINCT FROM ?",
+                (day, claim.id, day),
             )
 
 

@@ -45,3 +45,17 @@ def maker_of_product(database: StrictSqlite, product_id: int) -> int | None:
     """The key of a product's maker; None where neither is known."""
     row = run(database, "SELECT maker_id FROM product WHERE id = ?", (product_id,)).fetchone()
     return None if row is None else row[0]
+
+
+_STAMP = """
+SELECT (SELECT MAX(id) FROM card), (SELECT MAX(id) FROM participant), (SELECT SUM(version) FROM participant),
+       (SELECT SUM(version) FROM spot WHERE break_id = ?),
+       (SELECT MAX(spot_holder.id) FROM spot_holder JOIN spot ON spot.id = spot_holder.spot_id WHERE spot.break_id = ?),
+       (SELECT COUNT(*) FROM spot_holder JOIN spot ON spot.id = spot_holder.spot_id WHERE spot.break_id = ?)
+"""
+
+
+def table_stamp(database: StrictSqlite, break_id: int | None) -> tuple[int | None, ...]:
+    """What differs once a checklist, a participant or a spot of a break was added or changed."""
+    key = break_id or 0
+    return tuple(run(database, _STAMP, (key, key, key)).fetchone())

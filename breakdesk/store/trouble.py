@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from breakdesk.store.engine import ENGINE_ERRORS
+from breakdesk.store.server import state_of
+from breakdesk.store.server_address import is_on_server, named
 
 DAMAGED_REMEDY = (
     "Make a new desk from a backup: `breakdesk backups` lists them, `breakdesk restore BACKUP NEW` does it."
@@ -30,6 +32,8 @@ def trouble_of(error: BaseException, path: Path) -> Trouble | None:
         return _trouble_of_the_disk(error, path)
     if not isinstance(error, ENGINE_ERRORS):
         return None
+    if is_on_server(path):
+        return _trouble_of_the_server(error, path)
     if code in ("SQLITE_BUSY", "SQLITE_LOCKED") or "is locked" in text:
         return Trouble(f"{path} is in use by another program.", "Close that program, or wait a moment, and try again.")
     if code == "SQLITE_FULL" or "is full" in text:
@@ -55,6 +59,64 @@ def _trouble_of_the_disk(error: OSError, path: Path) -> Trouble:
         f"{error.filename or path} cannot be opened: {error.strerror or error}.",
         "Check the name, the folder and the rights.",
     )
+
+
+_LINE = "The line to {} is down."
+_BY_STATE = {
+    "55P03": ("{} is busy: another desk has held what you need for half a minute.", "Try again in a moment."),
+    "40001": ("Others changed the same things at {} at the same time.", "Look at it again, then try again."),
+    "40P01": ("Others changed the same things at {} at the same time.", "Look at it again, then try again."),
+    "23505": ("Another desk at {} did the same at the same time.", "Look at it again: it may be done already."),
+    "42501": ("You have no right to do this at {}.", "An owner of the desk can give it: `breakdesk staff`."),
+    "22021": ("The text holds a character that cannot be kept.", "Type it again."),
+    "53100": ("The disk of the server of {} is full.", "Whoever runs the server has to make room."),
+    "53300": (
+        "The server of {} takes no more connections.",
+        "Close desks that nobody uses.",
+    ),
+    "28P01": (
+        "The server of {} did not accept this name and password.",
+        "Check the name in the address, and the password in ~/.pgpass or PGPASSWORD.",
+    ),
+    "28000": ("The server of {} does not let this name in.", "Check the name in the address; ask who runs the server."),
+    "3D000": ("There is no database for {}.", "Check the name, or ask who runs the server to make an empty one."),
+    "25006": ("The server of {} takes no writing: it is a copy.", "Name the server that leads."),
+}
+"""By the engine's own code (PostgreSQL, appendix A: error codes), what happened and what to do."""
+
+
+def _trouble_of_the_server(error: BaseException, path: Path) -> Trouble | None:
+    name, state, text = named(path), state_of(error), str(error)
+    name = name[:1].lower() + name[1:]
+    if not state and "NUL" in text:
+        state = "22021"
+    # What failed while connecting carries no code, only the server's own words.
+    if not state:
+        state = next((code for words, code in _SAID_WHILE_CONNECTING if words in text), "")
+    if state in _BY_STATE:
+        what, remedy = (part.format(name) for part in _BY_STATE[state])
+        return Trouble(what[:1].upper() + what[1:], remedy)
+    if is_line_down(error):
+        return Trouble(_LINE.format(name), "Check the network, then try again.")
+    return None
+
+
+_SAID_WHILE_CONNECTING = (
+    ("password authentication failed", "28P01"),
+    ("no password supplied", "28P01"),
+    ("no pg_hba.conf entry", "28000"),
+    ("FATAL:  role ", "28000"),
+    ("FATAL:  database ", "3D000"),
+    ("too many clients", "53300"),
+)
+
+
+def is_line_down(error: BaseException) -> bool:
+    """Whether an error of a server says that nobody answers there (any more)."""
+    state = state_of(error)
+    if state:
+        return state.startswith("08") or state in ("57P01", "57P02", "57P03", "25P03")
+    return type(error).__name__ in ("OperationalError", "InterfaceError")
 
 
 def _full(path: Path) -> Trouble:

@@ -54,6 +54,6 @@ def count_on_hold(database: StrictSqlite) -> int:
     sql = (
         "SELECT (SELECT count(*) FROM claim WHERE on_hold = 1 AND state NOT IN ('closed', 'void')) + "
         "(SELECT count(*) FROM participant JOIN claim ON claim.owner_id = participant.id "
-        "WHERE participant.on_hold = 1 AND NOT claim.on_hold AND claim.state NOT IN ('closed', 'void'))"
+        "WHERE participant.on_hold = 1 AND +claim.on_hold = 0 AND claim.state NOT IN ('closed', 'void'))"
     )
     return int(run(database, sql).fetchone()[0])

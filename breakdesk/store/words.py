@@ -6,13 +6,13 @@ from collections.abc import Iterable
 from typing import Any
 
 from breakdesk.rules.names import folded
-from breakdesk.store.engine import insert_rows, run
+from breakdesk.store.engine import by_index, insert_rows, run
 from breakdesk.store.models import SearchWord, StrictSqlite
 
 LAST_LETTER = "\U0010ffff"
 # Left to itself the engine walks all words of all claims, because they stand in the order in which it wants to answer.
 _FIND = """
-SELECT DISTINCT found.thing_id FROM search_word AS found INDEXED BY search_word_thing_word_thing_id
+SELECT DISTINCT found.thing_id FROM search_word AS found {by_index}
  WHERE found.thing = ? AND found.word >= ? AND found.word < ?
 """
 _ALSO = """
@@ -48,5 +48,6 @@ def find(database: StrictSqlite, text: str, thing: str, limit: int) -> list[int]
     values: list[Any] = [thing, first, first + LAST_LETTER]
     for word in others:
         values += [word, word + LAST_LETTER]
-    rows = run(database, _FIND + _ALSO * len(others) + " LIMIT ?", [*values, limit])
+    finding = _FIND.format(by_index=by_index(database, "search_word_thing_word_thing_id"))
+    rows = run(database, finding + _ALSO * len(others) + " LIMIT ?", [*values, limit])
     return [row[0] for row in rows]

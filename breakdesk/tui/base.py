@@ -8,7 +8,7 @@ from os import environ
 from pathlib import Path
 from typing import Any, ClassVar, cast
 
-from textual.app import App, ComposeResult
+from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.filter import LineFilter
 from textual.reactive import reactive
@@ -24,7 +24,7 @@ from breakdesk.tui.help import HelpScreen
 from breakdesk.tui.keys import DeskCommands, bindings, keys_in_sight, undo_key
 from breakdesk.tui.masking import Secret, shown
 from breakdesk.tui.stylesheet import OnceParsed
-from breakdesk.tui.theme import DEFAULT_THEME, PLAIN_THEME, THEMES
+from breakdesk.tui.theme import DEFAULT_THEME, PLAIN_THEME, THEMES, DressedApp
 from breakdesk.tui.widgets.head_line import HeadLine
 from breakdesk.tui.widgets.key_line import KeyLine, StatusLine
 
@@ -100,7 +100,7 @@ class DeskScreen(Steady, Screen[Any]):
             status.show_undo_key(undo_key(commands, rebound, typing=typing))
 
 
-class DeskApp(Steady, App[None], inherit_bindings=False):
+class DeskApp(Steady, DressedApp, inherit_bindings=False):
     """The app below Breakdesk: everything but the desk itself.
 
     A subclass fills `MODES` with its places (`today`, `catch`, …); each keeps its state while another is open.

@@ -48,6 +48,13 @@ COPY = Command(
     context="dialog.text",
 )
 REGISTRY.add(CLOSE, COPY)
+# Enter belongs to lists and fields, so these are shown and not bound.
+CHOOSE = Command(
+    id="dialog.choose", keys=("enter",), label="Choose", tooltip="Take what is marked.", context=DIALOG, action="take"
+)
+GO_ON = Command(
+    id="dialog.go-on", keys=("enter",), label="Go on", tooltip="Take what was typed.", context=DIALOG, action="take"
+)
 
 
 class Paragraph(Lines):
@@ -107,6 +114,13 @@ class Dialog(Steady, ModalScreen[Answer], Generic[Answer]):
         """Close without an answer."""
         self.dismiss(None)
 
+    async def action_take(self) -> None:
+        """Do what Enter does, for a click on the key."""
+        if isinstance(self.focused, Input):
+            await self.focused.action_submit()
+        elif isinstance(self.focused, OptionList):
+            self.focused.action_select()
+
 
 @dataclass(frozen=True, slots=True)
 class Choice:
@@ -160,17 +174,26 @@ class Choices(OptionList):
 class Pick(Dialog[str | None]):
     """Asks for one of several; the answer is the id of the choice, or None."""
 
-    def __init__(self, title: str, choices: Sequence[Choice], *parts: str | Secret) -> None:
-        """Make the dialog; `parts` is the explanation above the choices."""
+    COMMANDS_SHOWN = (CHOOSE, CLOSE)
+
+    def __init__(self, title: str, choices: Sequence[Choice], *parts: str | Secret, marked: str = "") -> None:
+        """Make the dialog; `parts` is the explanation above the choices, `marked` the choice that is marked first."""
         super().__init__(title)
         self._choices = tuple(choices)
         self._parts = parts
+        self._marked = marked
 
     def compose_body(self) -> ComposeResult:
         """Give the explanation and the choices."""
         if self._parts:
             yield Paragraph(*self._parts)
         yield Choices(self._choices)
+
+    def on_mount(self) -> None:
+        """Mark what holds now, where that is known."""
+        place = next((place for place, choice in enumerate(self._choices) if choice.id == self._marked), None)
+        if place is not None:
+            self.query_one(Choices).highlighted = place
 
     @on(OptionList.OptionSelected)
     def _picked(self, event: OptionList.OptionSelected) -> None:
@@ -180,6 +203,8 @@ class Pick(Dialog[str | None]):
 
 class Confirm(Dialog[bool]):
     """Asks whether to do something; no is marked first, so that Enter alone changes nothing."""
+
+    COMMANDS_SHOWN = (CHOOSE, CLOSE)
 
     def __init__(self, question: str, *parts: str | Secret, yes: str, no: str = "Leave it as it is") -> None:
         """Make the dialog; `yes` and `no` say in words what will happen, `parts` what it means."""
@@ -205,6 +230,8 @@ class Confirm(Dialog[bool]):
 
 class AskText(Dialog[str | None]):
     """Asks for one line; the answer is the text, or None."""
+
+    COMMANDS_SHOWN = (GO_ON, CLOSE)
 
     def __init__(
         self,

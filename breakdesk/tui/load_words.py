@@ -51,7 +51,7 @@ BEGINNING: Final = (
 def problem_columns(what: str) -> list[Column]:
     """The columns of a list of problems; `what` is the title of what is wrong."""
     return [
-        Column(title="File", width=12, stretch=1, priority=3),
+        Column(title="File", width=12, stretch=1, priority=5),
         Column(title="Line", width=6, right=True),
         Column(title="Column", width=12, stretch=1),
         Column(title="Value", width=11, stretch=1, priority=2),

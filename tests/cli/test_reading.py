@@ -64,6 +64,8 @@ def test_owed_in_the_past(full: Shell) -> None:
 def test_answer_is_worded(full: Shell) -> None:
     answer = full("owed", "zoeq", "--answer", *ON).out
     assert "Kazuma Shirotsubo" in answer
+    tag = full("owed", "zoeq", "--json", *ON).json[0]["claims"][0]["tag"]
+    assert "here is where your card stands:" in full("claim", tag, "--answer", *ON).out
 
 
 def test_search_finds_by_beginnings(full: Shell) -> None:

@@ -172,6 +172,12 @@ def test_the_history_holds_no_words_codes_or_names(world: Any) -> None:
     world.done(people.confirm_address(world.desk, "Ada Fenn", "1 Mill Lane", "US"))
     told = " ".join(row.body for row in models.HistoryLine.select())
     assert not any(word in told for word in ("KWMH", "phone", "Mill", "Fenn"))
+
+
+@pytest.mark.about_files
+def test_the_file_holds_no_code(world: Any) -> None:
+    world.pull(code="KWMH4421")
+    world.done(people.confirm_address(world.desk, "Ada Fenn", "1 Mill Lane", "US"))
     world.desk.database.execute_sql("PRAGMA wal_checkpoint(TRUNCATE)")
     whole = b"".join(path.read_bytes() for path in world.desk.path.parent.iterdir() if path.is_file())
     assert b"KWMH4421" not in whole

@@ -24,6 +24,7 @@ from breakdesk.store.archiving import SCHEMA_FILE, tables_and_digests
 from breakdesk.store.engine import run
 from breakdesk.store.sealing import key_path
 
+pytestmark = pytest.mark.about_files
 SAMPLE = Path(__file__).resolve().parents[2] / "sample_breaks"
 
 

@@ -195,7 +195,7 @@ def test_before_new_schema_steps_a_backup_is_made(world: World, monkeypatch: pyt
     world.desk.close()
     extra = migrations.Step(900, "later", ('CREATE TABLE "later" ("id" INTEGER NOT NULL PRIMARY KEY) STRICT',))
     known = migrations.steps()
-    monkeypatch.setattr(migrations, "steps", lambda: [*known, extra])
+    monkeypatch.setattr(migrations, "steps", lambda **_given: [*known, extra])
     open_desk(world.desk.path, world.desk.clock).close()
     (backup,) = backups_of(world.desk.path)
     assert backup.reason == "before-update"
@@ -216,7 +216,7 @@ def test_no_schema_step_without_its_backup(world: World, monkeypatch: pytest.Mon
     folder = backups_folder(world.desk.path).parent
     folder.write_text("in the way")
     with monkeypatch.context() as patched:
-        patched.setattr(migrations, "steps", lambda: [*known, extra])
+        patched.setattr(migrations, "steps", lambda **_given: [*known, extra])
         with pytest.raises(CannotOpen, match="left as it is"):
             open_desk(world.desk.path, world.desk.clock)
     folder.unlink()

@@ -20,7 +20,7 @@ from breakdesk.desk.sample import add_stories, fill
 from breakdesk.rules.claim import Claim, News
 from breakdesk.rules.rounds.items import Parked, Today
 from breakdesk.rules.rounds.today import today_lists
-from breakdesk.store import models, projecting
+from breakdesk.store import maker_marks, models, projecting
 from breakdesk.store.claims import read_claims
 from breakdesk.store.parties import read_parties
 from breakdesk.store.past import parked_as_of
@@ -46,7 +46,7 @@ def by_the_rules_alone(desk: Desk) -> Today:
     day = parties.house.today(now)
     whole, waiting = parted(read_claims(desk.database))
     parked = Parked(parked_as_of(desk.database, day))
-    return today_lists(whole, parties, now, parked, promises_due(day), waiting)
+    return today_lists(whole, parties, now, parked, promises_due(day), waiting, maker_marks.reviews(desk.database, day))
 
 
 def test_the_sample_is_counted_as_it_is_listed(tmp_path: Path) -> None:

@@ -46,6 +46,9 @@ desk.close()
 """
 
 
+pytestmark = pytest.mark.about_files
+
+
 @pytest.fixture
 def small_disk(tmp_path: Path) -> Iterator[Path]:
     """A real file system of a few megabytes, in memory; skipped where this account may not mount one."""

@@ -21,6 +21,7 @@ from breakdesk.desk.viewing import claim_view, owed, today
 from breakdesk.rules.claim import STATES
 from breakdesk.store.models import StrictSqlite
 
+pytestmark = pytest.mark.about_files
 NOW = datetime(2026, 6, 15, 18, tzinfo=UTC)
 SMALL = {"term", "maker", "closed_day", "desk_fact", "park", "follow_up", "account", "history_head", "owed", "CONSTANT"}
 """Tables that do not grow with the claims, and the engine's words for rows that stand in no table."""

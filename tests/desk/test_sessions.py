@@ -25,6 +25,7 @@ from breakdesk.desk.loading import load_files
 from breakdesk.store import keys
 from breakdesk.store.backups import Taken, backups_of, faults_of
 
+pytestmark = pytest.mark.about_files
 SAMPLE = Path(__file__).resolve().parents[2] / "sample_breaks"
 PAGE = 4096
 

@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from engines import put_on_server
 
 from breakdesk.store import history
 from breakdesk.store.opening import OpenDesk, open_desk_file
@@ -15,8 +16,10 @@ NOW = datetime(2026, 3, 2, 18, tzinfo=UTC)
 
 
 @pytest.fixture
-def desk_file(tmp_path: Path) -> Iterator[OpenDesk]:
-    """An open, empty desk."""
+def desk_file(tmp_path: Path, engine: str) -> Iterator[OpenDesk]:
+    """An open, empty desk, on either engine."""
+    if engine == "a server":
+        put_on_server(tmp_path / "desk.db")
     opened = open_desk_file(tmp_path / "desk.db", NOW, create=True)
     yield opened
     opened.close()

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import sqlite3
-
 import pytest
+from engines import change_by_hand
 
 from breakdesk.store.chain import broken_links
 from breakdesk.store.history import KEYS_AT_ONCE, canonical, is_done, keep_text, new_key, text_of
@@ -15,12 +14,8 @@ COPY = "INSERT INTO history_line (action_key, position, thing, thing_id, kind, d
 
 
 def by_hand(desk_file: OpenDesk, *statements: str) -> list[str]:
-    """Runs statements on the file as any other program could, and says what the check finds then."""
-    connection = sqlite3.connect(desk_file.path)
-    with connection:
-        for statement in statements:
-            connection.execute(statement)
-    connection.close()
+    """Runs statements on the desk as any other program could, and says what the check finds then."""
+    change_by_hand(desk_file.path, *statements)
     return list(broken_links(desk_file.database))
 
 

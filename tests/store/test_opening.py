@@ -27,9 +27,10 @@ def reason(path: Path, *, create: bool = False) -> str:
     return str(refused.value)
 
 
-def test_the_stored_steps_make_the_tables_of_the_models() -> None:
-    stored = [statement for step in steps() for statement in step.statements]
-    drawn = creating_statements()
+@pytest.mark.parametrize("on_server", [False, True])
+def test_the_stored_steps_make_the_tables_of_the_models(on_server: bool) -> None:
+    stored = [statement for step in steps(on_server=on_server) for statement in step.statements]
+    drawn = creating_statements(on_server=on_server)
     assert [" ".join(statement.split()) for statement in stored] == [" ".join(text.split()) for text in drawn]
 
 
@@ -73,6 +74,7 @@ def test_what_is_no_desk_is_refused_and_left_alone(tmp_path: Path) -> None:
     assert "is a folder" in reason(tmp_path)
 
 
+@pytest.mark.about_files
 def test_a_damaged_desk_is_named(tmp_path: Path) -> None:
     path = tmp_path / "desk.db"
     open_desk_file(path, NOW, create=True).close()
@@ -86,6 +88,7 @@ def test_a_file_in_a_folder_that_is_none(tmp_path: Path) -> None:
     assert "cannot be opened" in reason(tmp_path / "file" / "desk.db", create=True)
 
 
+@pytest.mark.about_files
 @pytest.mark.skipif(os.name == "nt", reason="rights are told otherwise there")
 def test_a_new_desk_is_for_its_owner_only(tmp_path: Path) -> None:
     path = tmp_path / "new folder" / "desk.db"
@@ -93,6 +96,7 @@ def test_a_new_desk_is_for_its_owner_only(tmp_path: Path) -> None:
     assert stat.S_IMODE(path.stat().st_mode) == 0o600
 
 
+@pytest.mark.about_files
 def test_the_engine_is_set_as_the_storage_needs(desk_file: OpenDesk) -> None:
     said = {
         name: run(desk_file.database, f"PRAGMA {name}").fetchone()[0]

@@ -50,6 +50,7 @@ def test_what_mount_prints_on_macos() -> None:
     assert network_type("/Users/kit/desk.db", mounts) is None
 
 
+@pytest.mark.about_files
 def test_a_network_drive_is_refused_with_the_reason_and_nothing_is_made(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -21,7 +21,7 @@ SOON = 0.02
 LONGEST = 1.0
 """Seconds after which whatever never rests, such as a moving bar, is let be."""
 PATIENCE = 0.5
-"""Seconds that a thread may work while nothing else happens; a test may hold one up on purpose."""
+"""Seconds that a thread may work while nothing else happens; who holds one up on purpose waits for it once."""
 CALM_TURNS = 3
 """So many turns of the loop in a row must find nothing to do."""
 
@@ -49,6 +49,7 @@ async def at_rest(_shortest: float = 0.0, longest: float = LONGEST) -> None:
                 waited_for_thread, patient_until = True, now + PATIENCE
             calm = 0
             if now > patient_until:
+                _in_flight.difference_update(working)
                 return
             await asyncio.wait([asyncio.wrap_future(work) for work in working], timeout=0.02)
         else:
@@ -78,11 +79,6 @@ def wait_by_the_loop(patch: pytest.MonkeyPatch) -> None:
         _in_flight.add(work)
         return work
 
-    async def nothing_unread(_pilot: Pilot[Any]) -> bool:
-        await at_rest()
-        return True
-
     patch.setattr(ThreadPoolExecutor, "submit", followed)
     patch.setattr("textual.pilot.wait_for_idle", at_rest)
     patch.setattr("textual.app.wait_for_idle", at_rest)
-    patch.setattr(Pilot, "_wait_for_screen", nothing_unread)

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from breakdesk.desk.acting import Act
 from breakdesk.desk.loading.plan import NewClaim, Plan
 from breakdesk.store import history, loading, models, projecting, words
-from breakdesk.store.engine import insert_rows
+from breakdesk.store.engine import insert_rows, keys_were_chosen
 from breakdesk.store.models import StrictSqlite
 from breakdesk.store.models.base import Table
 from breakdesk.store.parties import read_parties
@@ -42,6 +42,7 @@ def write(plan: Plan, lines: Sequence[history.Line], a: Act, progress: Callable[
     for claim_id, note_id in plan.added_notes:
         loading.set_note(database, claim_id, note_id)
     loading.remember_rows(database, plan.remembered)
+    keys_were_chosen(database, loading.NUMBERED)
     a.lines += lines
     a.people |= plan.people | {person_id for person_id, _ in plan.tellings}
     a.people |= projecting.people_in(claim.facts for claim in plan.claims.values())

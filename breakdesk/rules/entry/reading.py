@@ -30,6 +30,11 @@ class Field(Generic[Value]):
     origin: Origin = "line"
 
 
+def typed(field: Field[Value]) -> Value | None:
+    """What stands in the line itself: what a checklist or a rule adds to it was not seen on the card."""
+    return field.value if field.origin == "line" else None
+
+
 @dataclass(frozen=True, slots=True)
 class Labelled:
     """One field for the screen: plain label and plain text."""

@@ -11,7 +11,14 @@ from typing import Final
 from breakdesk.rules.entry.amounts import amount_in
 from breakdesk.rules.entry.expiry import Expiry, date_after_word, full_date
 from breakdesk.rules.entry.tokens import Piece, pieces_of
-from breakdesk.rules.entry.words import EXPIRY_WORDS, FEATURE_WORDS, KIND_WORDS, PLAN_WORDS, feature_length
+from breakdesk.rules.entry.words import (
+    EXPIRY_WORDS,
+    FEATURE_WORDS,
+    KIND_WORDS,
+    MISSING_HIT,
+    PLAN_WORDS,
+    feature_length,
+)
 from breakdesk.rules.money import Money, parse_money
 from breakdesk.rules.names import folded
 from breakdesk.rules.ownership import NO_TEAM, Doubt
@@ -207,12 +214,13 @@ def _take_word(said: Said, texts: Sequence[str]) -> int:
             said.handles.append(texts[0][1:])
         return 1
     if plain in KIND_WORDS:
+        taken = 2 if [text.casefold() for text in texts[:2]] == MISSING_HIT else 1
         kind = KIND_WORDS[plain]
         if said.kind not in ("", kind):
             kind = min(said.kind, kind)
             _doubt_once(said, Doubt("kind", f"The line names two kinds of claim; {kind} was taken."))
         said.kind = kind
-        return 1
+        return taken
     if plain in PLAN_WORDS:
         said.plan = min(filter(None, (said.plan, PLAN_WORDS[plain])))
         return 1

@@ -87,6 +87,8 @@ KIND_WORDS = {
     "redemption": "redemption",
     "redeem": "redemption",
 }
+MISSING_HIT = ["missing", "hit"]
+"""What the trade calls a shortage: the second word is no player's name."""
 PLAN_WORDS = {"give": "give", "submit": "submit"}
 EXPIRY_WORDS = frozenset({"exp", "expires", "expiry", "expire", "ex", "x"})
 

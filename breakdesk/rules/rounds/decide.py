@@ -9,12 +9,17 @@ from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim, Listed
 from breakdesk.rules.names import name_order
 from breakdesk.rules.parties import House, Maker, Parties
-from breakdesk.rules.rounds.items import Parked, Promise, ToDecide
+from breakdesk.rules.rounds.items import Parked, Promise, Review, ToDecide
 from breakdesk.rules.rounds.submit import waits_for_choice
 
 
 def to_decide(
-    claims: Iterable[Listed], parties: Parties, now: datetime, parked: Parked, promises: Iterable[Promise] = ()
+    claims: Iterable[Listed],
+    parties: Parties,
+    now: datetime,
+    parked: Parked,
+    promises: Iterable[Promise] = (),
+    reviews: Iterable[Review] = (),
 ) -> tuple[ToDecide, ...]:
     """What waits for the house itself, each with the day on which it began to wait."""
     today = parties.house.today(now)
@@ -31,6 +36,9 @@ def to_decide(
         ToDecide(None, parties.people[promise.person_id].name, "follow_up", promise.due_on, promise.id)
         for promise in promises
         if promise.due_on <= today and not parties.people[promise.person_id].on_hold
+    ]
+    items += [
+        ToDecide(None, None, "follow_up", review.due_on, review=review) for review in reviews if review.due_on <= today
     ]
     orders = {name: name_order(name) for name in {item.participant for item in items}}
     items.sort(key=lambda item: (orders[item.participant], item.claim.tag if item.claim else "", item.why))

@@ -71,14 +71,25 @@ class PersonToShip:
 
 
 @dataclass(frozen=True, slots=True)
+class Review:
+    """A maker that was marked, to be looked at again from a day on; `what` is what happened to it, in free words."""
+
+    maker_id: int
+    maker: str
+    what: str
+    due_on: date
+
+
+@dataclass(frozen=True, slots=True)
 class ToDecide:
-    """What waits for the house: about a claim, or a promise made to a participant (then without a claim)."""
+    """What waits for the house: about a claim, or without one about a promise to a participant or a marked maker."""
 
     claim: Listed | None
     participant: str | None
     why: str
     since: date
     promise_id: int | None = None
+    review: Review | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from breakdesk.rules.claim import Claim, Listed, Waiting
 from breakdesk.rules.parties import Parties
 from breakdesk.rules.rounds.ask import to_ask
 from breakdesk.rules.rounds.decide import to_decide
-from breakdesk.rules.rounds.items import Parked, Promise, Today
+from breakdesk.rules.rounds.items import Parked, Promise, Review, Today
 from breakdesk.rules.rounds.ship import to_ship
 from breakdesk.rules.rounds.submit import to_submit
 from breakdesk.rules.rounds.tell import to_tell
@@ -26,6 +26,7 @@ def today_lists(
     parked: Parked | None = None,
     promises: Iterable[Promise] = (),
     waiting: Iterable[Waiting] = (),
+    reviews: Iterable[Review] = (),
 ) -> Today:
     """The five lists at `now`. What is parked or on hold is in none of them.
 
@@ -42,7 +43,7 @@ def today_lists(
         ask=to_ask(listed, parties, now, parked),
         tell=to_tell(everything, parties, now, parked),
         ship=to_ship(free, parties, now, parked),
-        decide=to_decide(listed, parties, now, parked, promises),
+        decide=to_decide(listed, parties, now, parked, promises, reviews),
     )
 
 

@@ -7,7 +7,7 @@ from datetime import datetime
 from pathlib import Path
 
 from breakdesk.rules.clocks import microseconds_of
-from breakdesk.store.engine import run
+from breakdesk.store.engine import alone, is_server, references_to_nothing, references_unenforced, run
 from breakdesk.store.models.base import StrictSqlite
 
 
@@ -24,12 +24,16 @@ class Step:
     statements: tuple[str, ...]
 
 
-def steps() -> list[Step]:
-    """All steps that this version knows, in order."""
+SERVER_ENDING, FILE_ENDING = ".server.sql", ".sql"
+
+
+def steps(*, on_server: bool = False) -> list[Step]:
+    """All steps that this version knows, in order, as the engine of a desk file or of a server takes them."""
     found = []
     for entry in Path(__file__).parent.iterdir():
-        if entry.suffix == ".sql":
-            number, _, name = entry.name.removesuffix(".sql").partition("_")
+        ending = SERVER_ENDING if entry.name.endswith(SERVER_ENDING) else FILE_ENDING
+        if entry.name.endswith(ending) and on_server == (ending == SERVER_ENDING):
+            number, _, name = entry.name.removesuffix(ending).partition("_")
             text = entry.read_text(encoding="utf-8")
             statements = tuple(part.strip() for part in text.split(";\n") if part.strip())
             found.append(Step(int(number), name, statements))
@@ -47,7 +51,7 @@ def taken(database: StrictSqlite) -> int:
 def pending(database: StrictSqlite) -> list[Step]:
     """The steps still to be taken. Raises NewerDesk for a desk that has taken steps unknown here."""
     last = taken(database)
-    known = steps()
+    known = steps(on_server=is_server(database))
     if known and last > known[-1].number:
         raise NewerDesk(str(last))
     return [step for step in known if step.number > last]
@@ -59,7 +63,8 @@ def migrate(database: StrictSqlite, now: datetime) -> list[Step]:
         raise RuntimeError("migrations run outside any transaction")
     done = []
     for step in pending(database):
-        with database.atomic():
+        with references_unenforced(database), database.atomic():
+            alone(database)
             if taken(database) >= step.number:
                 continue
             for statement in step.statements:
@@ -69,7 +74,7 @@ def migrate(database: StrictSqlite, now: datetime) -> list[Step]:
                 "INSERT INTO migration (number, name, applied_at) VALUES (?, ?, ?)",
                 (step.number, step.name, microseconds_of(now)),
             )
-            broken = run(database, "PRAGMA foreign_key_check").fetchall()
+            broken = list(references_to_nothing(database))
             if broken:
                 raise RuntimeError(f"step {step.number} would leave {len(broken)} broken references")
         done.append(step)

@@ -1,25 +1,44 @@
-"""Prints the statements that would create today's tables: the start of a new migration, and what tests compare with.
+"""Writes the statements that create today's tables, for both engines: the first step, and what tests compare with.
 
-python -m breakdesk.store.migrations.drafting > breakdesk/store/migrations/0001_first.sql
+python -m breakdesk.store.migrations.drafting
 """
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from breakdesk.store import engine as _engine  # noqa: F401 - keeps slow drivers out before peewee loads
+from breakdesk.store.migrations import FILE_ENDING, SERVER_ENDING
 from breakdesk.store.models import TABLES, StrictSqlite, database_proxy
+from breakdesk.store.server import CHANNEL, ServerDatabase
+
+FIRST_STEP = "0001_first"
+_AFTER_THE_TABLES = (
+    # Every desk hears of an action when, and only when, it is recorded.
+    f"""CREATE FUNCTION tell_desks() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN
+  PERFORM pg_notify('{CHANNEL}', NEW.number::text); RETURN NULL; END $$""",
+    "CREATE TRIGGER tell_desks AFTER UPDATE OF hash ON history_head FOR EACH ROW EXECUTE FUNCTION tell_desks()",
+    f"INSERT INTO history_head (id, number, hash) VALUES (1, 0, '{'0' * 64}')",
+)
+"""What only a server needs."""
 
 
-def creating_statements() -> list[str]:
+def creating_statements(*, on_server: bool = False) -> list[str]:
     """The CREATE statements of every table and index, in order."""
-    database = StrictSqlite(None)
+    database = ServerDatabase("desk") if on_server else StrictSqlite(None)
     database_proxy.initialize(database)
     statements = []
     for table in TABLES:
+        table._meta.strict_tables = not on_server
         schema = table._schema  # type: ignore[attr-defined]
         statements.append(schema._create_table(safe=False).query()[0])
         statements += [context.query()[0] for context in schema._create_indexes(safe=False)]
-    return statements
+        table._meta.strict_tables = True
+    return [*statements, *(_AFTER_THE_TABLES if on_server else ())]
 
 
 if __name__ == "__main__":
-    print(";\n".join(creating_statements()) + ";")
+    for ending, on_server in ((FILE_ENDING, False), (SERVER_ENDING, True)):
+        text = ";\n".join(creating_statements(on_server=on_server)) + ";\n"
+        path = Path(__file__).with_name(FIRST_STEP + ending)
+        path.write_text(text, encoding="utf-8", newline="\n")

@@ -20,6 +20,10 @@ class StrictSqlite(SqliteDatabase):
         "BLOB": "BLOB",
     }
 
+    def translated(self, sql: str) -> str:
+        """A statement of ours as this engine wants it."""
+        return sql
+
     def rollback(self) -> None:
         """Takes a transaction back; where the engine did so itself, on a full disk, nothing is left to do."""
         if self.connection().in_transaction:  # type: ignore[no-untyped-call]

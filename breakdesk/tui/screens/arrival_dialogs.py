@@ -11,6 +11,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.envelopes import ToWrite
 from breakdesk.desk.recognising import Match
 from breakdesk.files.typed_paths import typed_paths
+from breakdesk.rules.arrival_matching import is_unnamed
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.tags import shown as tag_words
 from breakdesk.rules.wording import counted
@@ -37,6 +38,9 @@ async def ask_arrival(screen: ActingScreen, match: Match) -> Answered | None:
         if typed is None:
             return None
         serial = int(typed) if typed else None
+    came_as = await _ask_what_it_is(screen) if is_unnamed(claim) else ""
+    if came_as is None:
+        return None
     how = await screen.pick(
         f"{tag_words(claim.tag)}: {match.arrival.what}",
         [
@@ -53,7 +57,11 @@ async def ask_arrival(screen: ActingScreen, match: Match) -> Answered | None:
         return None if how is None else Answered(None)
     if how == "damaged":
         damaged = await screen.ask_words("How is it damaged?", "The maker is asked for another one.")
-        return None if damaged is None else Answered(InHand(tag=claim.tag, serial=serial, damaged=damaged))
+        return (
+            None
+            if damaged is None
+            else Answered(InHand(tag=claim.tag, serial=serial, damaged=damaged, came_as=came_as))
+        )
     rest = ""
     if how == "part":
         answer = await screen.ask_words("What is still to come?", "It waits on as a claim of its own.")
@@ -66,8 +74,16 @@ async def ask_arrival(screen: ActingScreen, match: Match) -> Answered | None:
     condition = await screen.ask(AskText("Its condition, in a few words?", "Enter alone notes nothing."))
     if condition is None:
         return None
-    request = InHand(tag=claim.tag, serial=serial, condition=condition, as_promised=how != "other", still_owed=rest)
+    request = InHand(
+        tag=claim.tag, serial=serial, condition=condition, as_promised=how != "other", still_owed=rest, came_as=came_as
+    )
     return Answered(request, photos)
+
+
+async def _ask_what_it_is(screen: ActingScreen) -> str | None:
+    about = "Its player and team, as you would type them when it is pulled: with them the break says whose it is."
+    typed = await screen.ask(AskText("What stands on the card?", about, " Enter alone leaves that open."))
+    return None if typed is None else str(typed)
 
 
 async def _ask_serial(screen: ActingScreen, claim: Claim) -> str | None:

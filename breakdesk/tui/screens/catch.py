@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 
 from breakdesk.desk.breaks import break_state, caught, list_breaks, spot_board
-from breakdesk.desk.entering import open_table, recent_claims
+from breakdesk.desk.entering import is_stale, open_table, recent_claims
 from breakdesk.desk.places import remembered
 from breakdesk.tui.dialogs import Paragraph
 from breakdesk.tui.keys import bindings
@@ -18,7 +18,7 @@ from breakdesk.tui.screens.catch_breaks import BreakActions
 from breakdesk.tui.screens.catch_claims import ClaimActions
 from breakdesk.tui.screens.catch_commands import COMMANDS, CONTEXT
 from breakdesk.tui.screens.catch_line import LineActions
-from breakdesk.tui.screens.catch_seats import PLACE, seats_from
+from breakdesk.tui.screens.catch_seats import PLACE, Seat, seats_from
 from breakdesk.tui.screens.catch_words import (
     BoardRow,
     board_rows,
@@ -122,9 +122,7 @@ class CatchScreen(LineActions, ClaimActions, BreakActions):
         # Whoever types before the first break is open types for it.
         self.take_up(typed if before is None else seat.line)
         if seat.table is None or anew:
-            seat.table = await self.desk.call(open_table, break_id)
-            # A checklist is many objects, and a search for unreachable ones would hold a key up to walk them all.
-            gc.freeze()
+            await self._open_table(seat)
         if self.seat is seat:
             await self.refresh_night()
             self.show_rest()
@@ -132,6 +130,12 @@ class CatchScreen(LineActions, ClaimActions, BreakActions):
             if seat.dropped and not seat.line:
                 self.say(f"Half typed when it was left: {seat.dropped}  Up brings it back.")
             self.keep()
+
+    async def _open_table(self, seat: Seat) -> None:
+        seat.table = await self.desk.call(open_table, seat.break_id)
+        # A checklist is many objects, and a search for unreachable ones would hold a key up to walk them all.
+        gc.freeze()
+        self.forget_reading()
 
     async def refresh_night(self) -> None:
         """Read and show the break, its last claims and its spots."""
@@ -141,7 +145,10 @@ class CatchScreen(LineActions, ClaimActions, BreakActions):
         break_id = seat.break_id
         self.state = None if break_id is None else await self.desk.call(break_state, break_id)
         self.caught = await self.desk.call(caught, break_id)
-        if seat.table is not None:
+        if seat.table is not None and await self.desk.call(is_stale, seat.table):
+            await self._open_table(seat)
+            self.read()
+        elif seat.table is not None:
             seat.table = seat.table.with_recent(await self.desk.call(recent_claims, break_id))
         rows = caught_rows(self.caught, self.desk.house.name)
         self.query_one("#caught", LongList).show(lambda offset, limit: rows[offset : offset + limit], len(rows))

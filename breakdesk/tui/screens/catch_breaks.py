@@ -10,6 +10,7 @@ from breakdesk.desk.problems import Problem
 from breakdesk.rules.break_facts import Person
 from breakdesk.rules.wording import counted
 from breakdesk.tui.dialogs import AskText, Choice
+from breakdesk.tui.screens.catch_linking import LinkActions
 from breakdesk.tui.screens.catch_spots import SpotActions
 from breakdesk.tui.screens.catch_video import VideoActions
 from breakdesk.tui.screens.catch_words import FORMAT_WORDS
@@ -20,7 +21,7 @@ MOST_BREAKS = 60
 Step = Callable[[], Awaitable[object]]
 
 
-class BreakActions(SpotActions, VideoActions):
+class BreakActions(SpotActions, VideoActions, LinkActions):
     """Actions on the break at which a person sits."""
 
     def action_other_break(self) -> None:
@@ -54,13 +55,18 @@ class BreakActions(SpotActions, VideoActions):
         if self.seat is None:
             return steps
         steps["add"] = ("Add a person", "by the handle", self._add)
-        if self.state is None:
-            return steps
-        if self.state.running:
+        if self.state is not None:
+            steps |= self._steps_of_break(self.state)
+        steps["link"] = ("Link claims to a checklist", "those written down before it came", self.link_claims)
+        return steps
+
+    def _steps_of_break(self, state: BreakState) -> dict[str, tuple[str, str, Step]]:
+        steps: dict[str, tuple[str, str, Step]] = {}
+        if state.running:
             steps["end"] = ("End this break", "and count the pile", self._end)
-        elif self.state.claims:
+        elif state.claims:
             steps["end"] = ("Count the pile", "against the claims on screen", self._end)
-        if self.state.first_pack_at is None:
+        if state.first_pack_at is None:
             steps["trade"] = ("Trade spots", "herons for otters", self.trade_spots)
             steps["paste"] = ("Paste a randomised list", "names beside teams", self.paste_spots)
             steps["draw"] = ("Draw the spots here", "fair, and anybody can check it", self.draw_spots)

@@ -45,6 +45,9 @@ def _command(name: str, key: str, label: str, tooltip: str, *, footer: bool = Tr
 
 COMMANDS = REGISTRY.add(
     _command("answer", "y", "Copy answer", "Copy a short answer about this card for whoever is on the phone."),
+    _command(
+        "outlook", "e", "When?", "Show when it may come: the curve of its maker, and where this claim stands on it."
+    ),
     _command("follow-up", "f", "Promise", "Log a call and what was promised; it comes back among the decisions."),
     _command("note", "n", "Note", "Write a note on the claim."),
     _command("news", "w", "News", "Write something that its participant is to be told."),
@@ -161,6 +164,12 @@ class ClaimScreen(ActingScreen):
             return
         text = await self.desk.call(answer_for_claim, claim.owner_id, self._tag)
         self.say(copy_text(self.desk, masking.note(text), "answer"))
+
+    def action_outlook(self) -> None:
+        """Show when it may come."""
+        from breakdesk.tui.screens.claim_outlook import ClaimOutlookScreen
+
+        self.app.push_screen(ClaimOutlookScreen(self._tag))
 
     def action_person(self) -> None:
         """Open its participant."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from textual.app import ComposeResult
 
 from breakdesk.desk.decide_cards import (
@@ -18,7 +20,7 @@ from breakdesk.desk.viewing import today
 from breakdesk.files.messages.wording import state_words
 from breakdesk.rules.parcel_states import STATE_WORDS
 from breakdesk.rules.parties import Parties
-from breakdesk.rules.rounds.items import ToDecide
+from breakdesk.rules.rounds.items import Review, ToDecide
 from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui import masking
 from breakdesk.tui.commands import Command
@@ -28,6 +30,8 @@ from breakdesk.tui.keys import bindings
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.screens.decide_dialogs import other_reading, work_of
 from breakdesk.tui.screens.decide_draw import draw_owner
+from breakdesk.tui.screens.decide_reviews import CHOICES as REVIEW_CHOICES
+from breakdesk.tui.screens.decide_reviews import review_fields, review_item, work_on_review
 from breakdesk.tui.screens.decide_words import CHOICE_WORDS, POLICY_WORDS, WISH_WORDS, money_words, why_words
 from breakdesk.tui.screens.maker_answers import take_answer
 from breakdesk.tui.screens.round_base import RoundScreen
@@ -54,7 +58,8 @@ class DecideRound(RoundScreen):
     TITLE_WORDS = "Decide"
     ABOUT = (
         "What only the house can decide: refusals, expired cards, offers, owners, failed submissions, lost parcels, "
-        "people who do not answer, and promises whose day has come. Enter shows the choices."
+        "people who do not answer, promises whose day has come, and makers that you marked and meant to look at again. "
+        "Enter shows the choices."
     )
     CONTEXT = "decide-round"
     BINDINGS = bindings(COMMANDS)
@@ -63,7 +68,7 @@ class DecideRound(RoundScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self._card: DecideCard | PromiseCard | None = None
+        self._card: DecideCard | PromiseCard | Review | None = None
 
     def hidden(self) -> tuple[Secret, ...]:
         """The names in sight, those of possible owners too, and the reference."""
@@ -85,10 +90,12 @@ class DecideRound(RoundScreen):
     async def read_items(self) -> list[Item]:
         """Read today's list."""
         view = await self.desk.call(today)
-        return [
-            self._promise_item(line, view.parties) if line.claim is None else self._claim_item(line, view.parties)
-            for line in view.today.decide
-        ]
+        return [self._item(line, view.parties) for line in view.today.decide]
+
+    def _item(self, line: ToDecide, parties: Parties) -> Item:
+        if line.review is not None:
+            return review_item(line, line.review)
+        return self._promise_item(line, parties) if line.claim is None else self._claim_item(line, parties)
 
     @staticmethod
     def _promise_item(line: ToDecide, parties: Parties) -> Item:
@@ -122,6 +129,9 @@ class DecideRound(RoundScreen):
     async def show_item(self, item: Item) -> None:
         """Show the case and its choices."""
         line: ToDecide = item.data
+        if line.review is not None:
+            await self._show_review(line.review, item)
+            return
         if line.claim is None:
             self._card = promise = await self.desk.call(promise_card, line.promise_id or 0)
             if promise is not None:
@@ -137,6 +147,13 @@ class DecideRound(RoundScreen):
         self.query_one("#decide-fields", Fields).show(self._fields(line, card))
         self._show_choices(item, self._choices(card))
 
+    async def _show_review(self, review: Review, item: Item) -> None:
+        self._card = review
+        words = "Decided in this round." if item.step is Step.DONE else why_words(item.data)[1]
+        self.query_one("#decide-why", Paragraph).show(words)
+        self.query_one("#decide-fields", Fields).show(await review_fields(self, review))
+        self._show_choices(item, REVIEW_CHOICES)
+
     def _show_promise(self, promise: PromiseCard, item: Item) -> None:
         done = item.step is Step.DONE
         self.query_one("#decide-why", Paragraph).show("Settled." if done else "You promised this; its day has come.")
@@ -150,7 +167,7 @@ class DecideRound(RoundScreen):
         )
         self._show_choices(item, [("done", "The promise is kept"), ("new_day", CHOICE_WORDS["new_day"])])
 
-    def _show_choices(self, item: Item, choices: list[tuple[str, str | Secret]]) -> None:
+    def _show_choices(self, item: Item, choices: Sequence[tuple[str, str | Secret]]) -> None:
         lines = "\n".join(f"· {label}" for _, label in choices)
         following = "" if item.step is Step.DONE else f"Enter decides:\n{lines}"
         self.query_one("#decide-next", Paragraph).show(following)
@@ -218,9 +235,17 @@ class DecideRound(RoundScreen):
         if isinstance(card, PromiseCard):
             await self._settle_promise(card)
             return
+        if isinstance(card, Review):
+            await self._settle_review(card)
+            return
         line: ToDecide = item.data
         choice = await self.pick(why_words(line)[1], self._choices(card))
         if choice is not None and await self._do(choice, line, card):
+            await self.go_on()
+
+    async def _settle_review(self, review: Review) -> None:
+        found = await work_on_review(self, review)
+        if found is not None and await self.carry_out(found[0], undoable=found[1]) is not None:
             await self.go_on()
 
     async def _settle_promise(self, promise: PromiseCard) -> None:
@@ -240,9 +265,9 @@ class DecideRound(RoundScreen):
             await self.go_on()
 
     def action_park(self) -> None:
-        """Put the claim aside; a promise gets another day instead."""
-        if isinstance(self._card, PromiseCard):
-            self.walk(self._settle_promise(self._card))
+        """Put the claim aside; a promise or a maker gets another day instead."""
+        if isinstance(self._card, PromiseCard | Review):
+            self.action_decide()
         else:
             super().action_park()
 

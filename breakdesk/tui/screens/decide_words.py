@@ -36,6 +36,7 @@ CHOICE_WORDS = {
     "back": "The card is back here",
     "delivered": "It arrived, and nothing more is owed",
     **{state: f"The parcel {state_said(state)}" for state in TROUBLE},
+    "as_usual": "It is as usual again: its claims may be asked about",
     "new_day": "Come back to it on another day",
     "done": "It is done",
     "answer": "Say what the maker answered",
@@ -53,6 +54,8 @@ POLICY_WORDS = {
 
 def why_words(line: ToDecide) -> tuple[str, str]:
     """One word and one sentence for what brought it here."""
+    if line.review is not None:
+        return "maker", "You marked this maker; the day to look at it again has come."
     if line.why == "follow_up" and line.claim is not None and line.claim.follow_up_on is None:
         return "no reply", "The maker was asked and has not replied."
     return WHY[line.why]

@@ -34,6 +34,7 @@ CHOICES: Final = (
     Choice("desk", "Another desk", "open its file"),
     Choice("sample", "Only looking", "open an invented house to play with; it is gone afterwards"),
 )
+HOW: Final = "Enter chooses. Nothing is made before you have answered; F10 leaves."
 SQLITE_BEGINS: Final = b"SQLite format 3\x00"
 
 
@@ -74,6 +75,7 @@ class FirstStartScreen(DeskScreen):
             yield Paragraph(self.start.problem, style="$accent", id="first-start-problem")
             yield Paragraph("What is there to begin with?", style="bold")
             yield Choices(CHOICES, id="first-start-choices")
+            yield Paragraph(HOW, style="$quiet")
             yield Paragraph("", id="first-start-doing")
 
     def on_mount(self) -> None:
@@ -129,7 +131,12 @@ class FirstStartScreen(DeskScreen):
         return None if currency is None else NewHouse(name=name, zone=zone, currency=currency)
 
     async def _other_desk(self) -> None:
-        text = await self._ask("Where is the desk's file?", "Its path; ~ is your home folder.", check=_desk_check)
+        text = await self._ask(
+            "Where is the desk's file?",
+            "Its path; ~ is your home folder. On air it stands as dots, because folders may name people.",
+            secret=True,
+            check=_desk_check,
+        )
         if text is not None:
             self.start.begin(Start(path=_path(text)))
 
@@ -177,7 +184,7 @@ def _desk_check(text: str) -> str | None:
         with path.open("rb") as file:
             begins = file.read(len(SQLITE_BEGINS))
     except FileNotFoundError:
-        return f"There is no file {path}. Check the folder and the spelling."
+        return f"There is no file {path.name} there. Check the folder and the spelling."
     except (OSError, ValueError) as error:
-        return f"{path} cannot be read ({getattr(error, 'strerror', None) or error})."
+        return f"{path.name} cannot be read ({getattr(error, 'strerror', None) or error})."
     return None if begins == SQLITE_BEGINS else f"{path.name} is not a desk. A desk's file often ends with .db."

@@ -99,7 +99,7 @@ class ColumnsScreen(DeskScreen):
             yield LongList(
                 [
                     Column(title="Your column", width=14, stretch=2),
-                    Column(title="is taken for", width=14, stretch=1),
+                    Column(title="Taken for", width=14, stretch=1),
                     Column(title="Some of its cells", width=24, stretch=4, quiet=True),
                 ],
                 id="columns-list",
@@ -164,7 +164,7 @@ class ColumnsScreen(DeskScreen):
             if column is not None:
                 self._take(with_column(matched, key, column or None))
 
-        self.app.push_screen(Pick(f"What is “{headings[key] or 'no heading'}”?", choices), picked)
+        self.app.push_screen(Pick(f"What is “{headings[key] or 'no heading'}”?", choices, marked=now or ""), picked)
 
     def action_kind(self) -> None:
         """Ask what the rows are."""

@@ -124,7 +124,9 @@ class PersonScreen(ActingScreen):
         today = self.desk.today()
         value = values_words(view.owed.value.items()) if view.owed else "–"
         without = f"{view.owed.no_value} without a value" if view.owed and view.owed.no_value else ""
-        address_remark = "" if view.address_confirmed else "to be confirmed"
+        unconfirmed = "to be confirmed" if view.address else "none yet: ask for it"
+        address_remark = "" if view.address_confirmed else unconfirmed
+        is_due = view.next_tell_on is not None and view.next_tell_on <= today
         fields = [
             Field("Participant", person_words(view.name, view.handle, view.on_air_name), strong=True),
             Field("Handle", handle_words(view.handle), "on hold: nothing goes out" if view.on_hold else ""),
@@ -138,7 +140,7 @@ class PersonScreen(ActingScreen):
             Field("Address", masking.address(", ".join(view.address.splitlines())), address_remark),
             Field("Written to by", self._way(view), "opted out: never written to" if view.opted_out else ""),
             Field("Last told", self._heard(view)),
-            Field("Next due", day_words(view.next_tell_on, today)),
+            Field("Next due", day_words(view.next_tell_on, today), "to be told now" if is_due else ""),
         ]
         fields += [Field(f"Promised {day_words(day, today)}", masking.note(text)) for _, day, text in view.promises]
         return fields

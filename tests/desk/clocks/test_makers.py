@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 from breakdesk.desk.clock_check import clock_warning
+from breakdesk.desk.counting import figures
 from breakdesk.desk.following import note
-from breakdesk.desk.makers import MarkMaker, clear_maker, mark_maker, marked_makers
+from breakdesk.desk.makers import MarkMaker, clear_maker, look_again, mark_maker, marked_makers
 from breakdesk.desk.problems import Done, Problem
 from breakdesk.desk.telling import telling_for
 from breakdesk.desk.undoing import undo
@@ -122,6 +123,42 @@ def test_cleared_the_claims_may_be_asked_about_again(filled: Filled) -> None:
     assert isinstance(clear_maker(filled.desk, MAKER), Problem)
 
 
+def to_review(desk: Desk) -> list[tuple[str, str, date]]:
+    found = [(item.review, item.why) for item in today(desk).today.decide]
+    assert figures(desk).decide["follow_up"] == sum(why == "follow_up" for _, why in found)
+    return [(review.maker, review.what, review.due_on) for review, _ in found if review is not None]
+
+
+def test_the_review_waits_for_a_decision_from_its_day_on(filled: Filled) -> None:
+    fill(filled)
+    mark_maker(filled.desk, REQUEST)
+    due = [(MAKER, "has closed its doors", date(2026, 9, 1))]
+    assert to_review(filled.desk) == []
+    assert to_review(filled.at(2026, 9, 1, 5)) == []
+    assert to_review(filled.at(2026, 9, 1, 18)) == due
+    filled.clock[0] = datetime(2026, 9, 3, 18, tzinfo=UTC)
+    assert to_review(filled.desk) == due
+    assert asked(filled.desk) == ["OTHER", "OWN", "WAITS"]
+    assert isinstance(look_again(filled.desk, MAKER, date(2026, 9, 3)), Problem)
+    moved = look_again(filled.desk, MAKER, date(2026, 10, 1))
+    assert isinstance(moved, Done), moved
+    assert (to_review(filled.desk), asked(filled.desk)) == ([], ["OTHER"])
+    assert to_review(filled.at(2026, 9, 2, 18)) == due
+    assert isinstance(undo(filled.desk, moved.key), Done)
+    assert (to_review(filled.desk), asked(filled.desk)) == (due, ["OTHER", "OWN", "WAITS"])
+    assert isinstance(clear_maker(filled.desk, MAKER), Done)
+    assert to_review(filled.desk) == []
+
+
+def test_undone_with_its_mark_nothing_is_left_to_be_reviewed(filled: Filled) -> None:
+    fill(filled)
+    done = mark_maker(filled.desk, REQUEST)
+    assert isinstance(done, Done)
+    undo(filled.desk, done.key)
+    assert to_review(filled.at(2026, 9, 1, 18)) == []
+    assert isinstance(look_again(filled.desk, MAKER, date(2026, 10, 1)), Problem)
+
+
 @pytest.mark.parametrize(
     "changes",
     [
@@ -141,7 +178,9 @@ def test_a_clock_that_went_backwards_is_said(filled: Filled) -> None:
     filled.clock[0] = datetime(2026, 6, 15, 17, 59, tzinfo=UTC)
     assert clock_warning(filled.desk) == ""
     filled.clock[0] = datetime(2026, 6, 14, 18, 0, tzinfo=UTC)
-    assert "says 14 June 2026, 12:00, but the desk recorded something on 15 June 2026, 12:00" in clock_warning(filled.desk)
+    assert "says 14 June 2026, 12:00, but the desk recorded something on 15 June 2026, 12:00" in clock_warning(
+        filled.desk
+    )
     # What is recorded by the wrong clock does not make it the right one.
     mark_maker(filled.desk, REQUEST)
     assert clock_warning(filled.desk) != ""

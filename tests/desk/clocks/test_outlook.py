@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from breakdesk.desk.curve_drawing import draw_curve
-from breakdesk.desk.outlook import forecast_of, outlook, outlook_of_maker, sentences_for_messages
+from breakdesk.desk.curve_drawing import draw_curve, marks_legend, marks_of
+from breakdesk.desk.outlook import ClaimForecast, forecast_of, outlook, outlook_of_maker, sentences_for_messages
 from breakdesk.desk.problems import Done, Problem
 from breakdesk.desk.settling import Close, close, refuse_claim, void
 from breakdesk.desk.shipping import Ship, back_in_hand, parcel_failed, ship, start_parcel
@@ -214,3 +214,38 @@ def test_the_drawing_keeps_its_width_and_falls(filled: Filled, width: int) -> No
 
 def test_nothing_to_draw_without_a_day_of_waiting(filled: Filled) -> None:
     assert draw_curve(outlook(filled.desk)[-1].curve) == []
+
+
+def test_the_rest_of_a_wait_is_marked_on_the_curve(filled: Filled) -> None:
+    filled.load(
+        *(claim(days) for days in range(10, 170, 10)), claim(submitted=date(2026, 4, 26), tag="HERE"), claim(tag="LONG")
+    )
+    found = forecast_of(filled.desk, "HERE")
+    assert isinstance(found, ClaimForecast)
+    marks = marks_of(found.forecast)
+    half, most = found.forecast.half_within_days, found.forecast.most_within_days
+    assert half is not None
+    assert most is not None
+    assert [mark.day for mark in marks] == [50, 50 + half, 50 + most]
+    *picture, axis, _days = draw_curve(found.curve, 72, 11, marks)
+    columns, last = 72 - 5, found.curve.last_day or 0
+    for mark in marks:
+        assert axis[5:].index(mark.sign) == round((mark.day or 0) * (columns - 1) / last)
+    here = axis.index("1")
+    assert {line[here : here + 1] for line in picture} <= {".", "#", ":"}
+    assert [line.partition(":")[0] for line in marks_legend(marks, found.curve)] == [
+        "1  where it stands now", "2  half of those that waited as long had come", "3  80 in 100 of them had come",
+    ]  # fmt: skip
+    # Without marks it is the same picture of the same curve.
+    assert [line.replace(".", " ").rstrip() for line in picture] == draw_curve(found.curve, 72, 11)[:-2]
+
+
+def test_marks_that_the_data_do_not_reach_are_named_and_not_drawn(filled: Filled) -> None:
+    filled.load(*(claim(days) for days in range(10, 40)), claim(tag="LONG"))
+    found = forecast_of(filled.desk, "LONG")
+    assert isinstance(found, ClaimForecast)
+    marks = marks_of(found.forecast)
+    said = marks_legend(marks, found.curve)
+    assert [line.endswith("the data do not reach that far") for line in said] == [False, True, True]
+    axis = draw_curve(found.curve, marks=marks)[-2]
+    assert [sign in axis for sign in "123"] == [True, False, False]

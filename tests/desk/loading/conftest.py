@@ -76,7 +76,8 @@ class Bench:
 
     def rows(self, sql: str, *values: object) -> list[tuple[Any, ...]]:
         """What stands in the desk file."""
-        return list(run(self.desk.database, sql, values))
+        found = run(self.desk.database, sql, values)
+        return list(found) if found.description else []
 
     def person(self, name: str) -> int:
         """The key of a participant."""
@@ -84,7 +85,7 @@ class Bench:
 
     def dump(self) -> dict[str, list[tuple[Any, ...]]]:
         """All rows of all tables."""
-        names = [row[0] for row in self.rows("SELECT name FROM sqlite_master WHERE type = 'table' ORDER BY name")]
+        names = sorted(self.desk.database.get_tables())
         return {name: self.rows(f'SELECT * FROM "{name}" ORDER BY 1, 2') for name in names}
 
     def check(self) -> None:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from unicodedata import normalize
 
 import pytest
+from engines import change_by_hand
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -148,6 +148,7 @@ def test_a_load_that_is_stopped_leaves_nothing(bench: Bench, stage: str) -> None
     assert bench.dump() == before
 
 
+@pytest.mark.about_files
 def test_what_another_program_wrote_meanwhile_is_seen(bench: Bench) -> None:
     paths = bench.write(claims=[ROW | {"participant": "Bo Lark"}])
     other = open_desk_beside(bench)
@@ -172,14 +173,13 @@ def open_desk_beside(bench: Bench) -> Callable[[], None]:
         if done:
             return
         done.append(True)
-        with sqlite3.connect(bench.desk.path) as connection:
-            connection.execute("INSERT INTO setting (name, value) VALUES ('elsewhere', '1')")
-            connection.execute(
-                "INSERT INTO participant (id, version, name, folded, handle, on_air_name, channel, fallback_channel, "
-                "language, zone, wish, opted_out, on_hold) VALUES (77, 1, 'Bo Lark', 'bo lark', '', '', '', '', '', "
-                "'', '', 0, 0)"
-            )
-        connection.close()
+        change_by_hand(
+            bench.desk.path,
+            "INSERT INTO setting (name, value) VALUES ('elsewhere', '1')",
+            "INSERT INTO participant (id, version, name, folded, handle, on_air_name, channel, fallback_channel, "
+            "language, zone, wish, opted_out, on_hold) VALUES (77, 1, 'Bo Lark', 'bo lark', '', '', '', '', '', "
+            "'', '', 0, 0)",
+        )
 
     return write
 

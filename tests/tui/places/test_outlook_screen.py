@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from breakdesk.desk.outlook import outlook
+from breakdesk.desk.listing import claim_rows
+from breakdesk.desk.outlook import ClaimForecast, forecast_of, outlook
 
 
 async def test_all_makers_come_first_with_sentence_and_curve(sample):
@@ -51,5 +52,34 @@ async def test_the_sentence_is_copied_and_the_numbers_are_a_page_of_text(sample)
 async def test_an_empty_desk_draws_nothing_and_says_so(empty):
     async with empty.open() as player:
         await player.press("f7")
-        assert "Too few cards like this" in player.words
+        assert "No card was submitted yet." in player.words
+        assert "|" not in player.seen
+
+
+async def test_from_a_claim_its_place_on_the_curve(sample):
+    waiting = [row.tag for row in sample.do(claim_rows, 0, 500) if row.state == "submitted"]
+    tag, found = next(
+        (tag, said) for tag in waiting if (said := sample.do(forecast_of, tag)).forecast.half_within_days is not None
+    )
+    assert isinstance(found, ClaimForecast)
+    async with sample.open() as player:
+        await player.press("f5", *tag.lower(), "enter")
+        await player.press("e")
+        assert found.sentence in player.words
+        assert f"has waited {found.forecast.waited_days} day" in player.words
+        assert "1 where it stands now: day" in player.words
+        axis = next(line for line in player.seen.splitlines() if line.lstrip().startswith("+"))
+        assert axis.index("1") < axis.index("2")
+        await player.press("y")
+        assert player.app.clipboard == found.sentence
+        await player.press("escape")
+        assert f"Tag {tag[:3]} {tag[3:]}" in player.words
+
+
+async def test_a_claim_that_does_not_wait_has_no_outlook(sample):
+    tag = next(row.tag for row in sample.do(claim_rows, 0, 500) if row.state == "pulled")
+    async with sample.open() as player:
+        await player.press("f5", *tag.lower(), "enter")
+        await player.press("e")
+        assert "does not wait for a maker, so there is no outlook for it." in player.words
         assert "|" not in player.seen

@@ -10,6 +10,7 @@ from breakdesk.desk.arriving import InHand, in_hand
 from breakdesk.desk.asking import Answer, answer
 from breakdesk.desk.codes import read_code
 from breakdesk.desk.following import follow_up
+from breakdesk.desk.makers import MarkMaker, mark_maker
 from breakdesk.desk.people import promise
 from breakdesk.desk.settling import refuse_claim
 from breakdesk.desk.shipping import Ship, parcel_failed, ship, start_parcel
@@ -271,6 +272,28 @@ class TestPromises:
             assert "send a picture" in player.words
             await player.press("enter", "enter")
         assert why(stage) == []
+
+    async def test_a_marked_maker_is_looked_at_again_on_its_day(self, stage):
+        tag = stage.pull("Ada")
+        stage.done(submit, Submit(tag=tag, reference="R 1"))
+        stage.done(mark_maker, MarkMaker(maker="Tern Cards", what="was bought", review_on=date(2026, 3, 20)))
+        async with stage.open() as player:
+            await player.press("d")
+            assert "Nothing is left to be decided." in player.words
+        stage.later(days=18)
+        async with stage.open() as player:
+            await player.press("d")
+            assert "You marked this maker; the day to look at it again has come." in player.words
+            assert "Marked was bought" in player.words
+            await player.press("enter", "enter")
+            await player.type("10", "enter")
+            assert "Tern Cards comes back on Monday 30 March 2026." in player.status
+            assert "Nothing is left to be decided." in player.words
+            await player.press("u", "enter")
+            assert "You marked this maker" in player.words
+            await player.press("enter", "down", "enter")
+            assert "Nothing is left to be decided." in player.words
+        assert stage.today().ask[0].claims[0].claim.tag == tag
 
     async def test_a_promise_is_moved_with_a_reason(self, stage):
         stage.done(promise, "Ada Fenn", date(2026, 3, 2), "send a picture")
