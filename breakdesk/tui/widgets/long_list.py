@@ -7,7 +7,7 @@ the old ones stay in sight, so that nothing flickers; an answer to an outdated q
 from __future__ import annotations
 
 import inspect
-from collections.abc import Sequence
+from collections.abc import Awaitable, Sequence
 from dataclasses import dataclass
 
 from rich.style import Style
@@ -89,6 +89,7 @@ class LongList(Steady, ScrollView, can_focus=True):
         self._places: tuple[int, list[Place]] = (-1, [])
         self._filled = True
         self._filling: Pages | None = None
+        self._waits = False
         self._told: tuple[int, Row | None] | None = None
 
     # What a screen says to the list
@@ -142,36 +143,56 @@ class LongList(Steady, ScrollView, can_focus=True):
         if not self.is_attached or not self.size:
             return
         top = self._top()
-        if self._wanted.count and self._wanted.missing(top, self._body_height):
-            if self._filling is not self._wanted:
-                self._filling = self._wanted
-                self.run_worker(self._fill(self._wanted), group="rows", description="fetch rows")
+        if not self._have(top):
+            self._waits = True
             return
+        self._waits = False
         changed = self._drawn is not self._wanted
         self._drawn = self._wanted
         self._drawn_top = top
         self._filled = True
         if changed:
-            self.virtual_size = Size(0, self._drawn.count + 1)
+            self._take_length(self._drawn.count + 1)
             self.set_reactive(LongList.cursor, max(0, min(self.cursor, self._drawn.count - 1)))
             self.scroll_to(y=top, animate=False, force=True)
         self.refresh()
         self._tell()
+        # The next page and the one before come while these are being looked at.
+        if self._have(min(top + self._body_height, self._drawn.count)):
+            self._have(max(0, top - self._body_height))
 
-    async def _fill(self, content: Pages) -> None:
-        """Fetch what is missing until nothing is, or until other content is wanted."""
+    def _take_length(self, lines: int) -> None:
+        """Be as long as the rows are; where the bar stays as it is, nothing has to be laid out anew."""
+        length = Size(0, lines)
+        if (lines > self.container_size.height) == self.show_vertical_scrollbar:
+            self.set_reactive(LongList.virtual_size, length)
+            if self.show_vertical_scrollbar:
+                self.vertical_scrollbar.window_virtual_size = lines
+        else:
+            self.virtual_size = length
+
+    def _have(self, top: int) -> bool:
+        """Whether what is wanted from a row on is here; what is not is asked for, and may come later."""
+        content = self._wanted
+        for page in content.missing(top, self._body_height):
+            if self._filling is content:
+                return False
+            answer = content.provider(page * PAGE, PAGE)
+            if inspect.isawaitable(answer):
+                self._filling = content
+                self.run_worker(self._fill(content, page, answer), group="rows", description="fetch rows")
+                return False
+            content.keep(page, answer)
+        return True
+
+    async def _fill(self, content: Pages, page: int, answer: Awaitable[Sequence[Row]]) -> None:
+        """Keep a page when it comes, and draw it where it was waited for."""
         try:
-            while content is self._wanted:
-                missing = content.missing(self._top(), self._body_height) if content.count else []
-                if not missing:
-                    break
-                answer = content.provider(missing[0] * PAGE, PAGE)
-                rows = await answer if inspect.isawaitable(answer) else answer
-                content.keep(missing[0], rows)
+            content.keep(page, await answer)
         finally:
             if self._filling is content:
                 self._filling = None
-        if content is self._wanted:
+        if content is self._wanted and self._waits:
             self._settle()
 
     def _tell(self) -> None:
@@ -252,7 +273,10 @@ class LongList(Steady, ScrollView, can_focus=True):
 
     def on_mount(self) -> None:
         """Follow the air."""
-        self.watch(self.app, "on_air", lambda: self.refresh(), init=False)
+        self.watch(self.app, "on_air", self._draw_anew, init=False)
+
+    def _draw_anew(self) -> None:
+        self.refresh()
 
     def on_focus(self) -> None:
         """Show where the keys go."""
