@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
 
 import click
 
@@ -25,16 +26,48 @@ if TYPE_CHECKING:
 @click.option("--sent", is_flag=True, help="Record that the message was sent; held where the office is closed.")
 @click.option("--release", is_flag=True, help="Record that held messages were sent, now that the office is open.")
 @click.option("--drop", is_flag=True, help="Throw held messages away.")
+@click.option("--mail", is_flag=True, help="Send it by your mail server; with --release the held ones.")
+@click.option("--arrived/--not-arrived", default=None, help="Settle the message in doubt to MAKER.")
+@click.option("--out", type=click.Path(path_type=Path), metavar="FOLDER", help="Write into this new folder.")
+@click.option("--as", "form", type=click.Choice(["txt", "eml"]), default="txt", show_default=True, help="With --out.")
+@click.option("--from", "sender", default="", metavar="ADDRESS", help="Your address, for eml without mail settings.")
 @with_desk
 def ask_command(
-    desk: Desk, maker: str | None, tags: tuple[str, ...], print_all: bool, sent: bool, release: bool, drop: bool
+    desk: Desk,
+    maker: str | None,
+    tags: tuple[str, ...],
+    print_all: bool,
+    sent: bool,
+    release: bool,
+    drop: bool,
+    mail: bool,
+    arrived: bool | None,
+    out: Path | None,
+    form: Literal["txt", "eml"],
+    sender: str,
 ) -> None:
-    """Print the message to MAKER about the claims that may be asked about; --sent records it.
+    """Print the message to MAKER about the claims that may be asked about; --sent records it, --mail sends it.
 
-    Without MAKER lists the makers that may be asked, and the messages that are held.
+    Without MAKER lists the makers that may be asked, and the messages that are held. --out writes the message to MAKER,
+    or to each of them, into files; that is no ask until you say that it was sent.
     """
     if sum((sent, release, drop)) > 1:
         raise click.UsageError("Choose one of --sent, --release and --drop.")
+    if mail and (sent or drop or out is not None):
+        raise click.UsageError("--mail sends and records by itself; leave --sent, --drop and --out out.")
+    if mail and desk.clock.named is not None:
+        raise click.UsageError("--mail sends now: leave --on out.")
+    from breakdesk.cli.ask_ways import settle_doubt, write_files
+
+    if arrived is not None:
+        settle_doubt(desk, maker, arrived=arrived)
+        return
+    if out is not None:
+        write_files(desk, _about(desk, maker, tags), out, form, sender)
+        return
+    if mail:
+        _send(desk, maker, tags, held=release)
+        return
     if release or drop:
         _settle_held(desk, maker, send=release)
         return
@@ -95,6 +128,7 @@ def _say_draft(draft: AskDraft) -> None:
 
 
 def _list(desk: Desk, *, in_full: bool) -> None:
+    from breakdesk.desk.ask_mail import in_doubt
     from breakdesk.desk.ask_messages import ask_draft, held_asks
     from breakdesk.desk.viewing import today
 
@@ -118,6 +152,10 @@ def _list(desk: Desk, *, in_full: bool) -> None:
     else:
         say("No maker may be asked now.")
     _say_held(held_asks(desk))
+    for doubt in in_doubt(desk):
+        say()
+        say(f"Nobody knows whether the message to {doubt.maker} about {', '.join(doubt.tags)} arrived.")
+        say(f'Look, then: breakdesk ask "{doubt.maker}" --arrived (or --not-arrived)')
 
 
 def _say_held(held: Sequence[HeldAsk]) -> None:
@@ -148,3 +186,27 @@ def _settle_held(desk: Desk, maker: str | None, *, send: bool) -> None:
             report(result)
     if problems:
         fail(*problems)
+
+
+def _about(desk: Desk, maker: str | None, tags: Sequence[str]) -> list[Sequence[Listed]]:
+    """The claims of each message: of the maker that was named, or of every one that may be asked."""
+    from breakdesk.desk.viewing import today
+
+    if tags:
+        return [_named_claims(desk, maker, tags)]
+    if maker is not None:
+        return [_claims_to_ask(desk, maker)]
+    return [[line.claim for line in item.claims] for item in today(desk).today.ask if item.claims]
+
+
+def _send(desk: Desk, maker: str | None, tags: Sequence[str], *, held: bool) -> None:
+    from breakdesk.cli import named
+    from breakdesk.cli.ask_ways import send_held_ones, send_one
+
+    if held:
+        send_held_ones(desk, None if maker is None else named.maker_id(maker))
+    elif maker is None and not tags:
+        raise click.UsageError("Name the maker, or say --release for the messages that are held.")
+    else:
+        (claims,) = _about(desk, maker, tags)
+        send_one(desk, [claim.tag for claim in claims])

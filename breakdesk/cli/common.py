@@ -76,6 +76,7 @@ def opened(path: Path, written: Written = None, *, create: bool = False) -> Iter
         if said:
             say_problem(f"Note: {said}")
         _unlock_for_this_command(desk)
+        desk.seen.look(desk.database)
         yield desk.at(clock_for(written))
     except ENGINE_ERRORS as error:
         problem = problem_of(desk, error)

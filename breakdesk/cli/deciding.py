@@ -29,7 +29,7 @@ CHOICES = """
   passed-on       the answer to an offer was given to the maker
   refused         the maker will not fill it
   followed-up     what was promised, or asked without a reply, was followed up
-  back            the card of a lost or returned parcel is here again
+  back            the card of a parcel that went wrong is here again
   seen            the code was seen on camera
   kept            a promise to a participant was kept (its number in place of the tag)
 """

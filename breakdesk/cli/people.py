@@ -81,7 +81,7 @@ def _say_concerned(desk: Desk, person_id: int) -> None:
 
     concerned = concerned_by_a_move(desk, person_id)
     if concerned.from_makers:
-        say("The maker sends these straight to the old address: write to it.")
+        say("The maker sends these straight to the old address: write to the maker.")
         say_table(("", ""), [(claim.tag, what_of(claim)) for claim in concerned.from_makers])
     if concerned.parcels:
         say(f"Packed or on its way to the old address: parcel {', '.join(map(str, concerned.parcels))}.")

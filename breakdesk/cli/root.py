@@ -26,6 +26,7 @@ COMMANDS = {
     "start-line": "start_lines",
     "verify": "checking",
     "photo": "photos",
+    "photos": "night_photos",
     "code": "locks",
     "lock": "locks",
     "backup": "backups",

@@ -151,7 +151,7 @@ def _write(desk: Desk, keys: tuple[int, ...], given: dict[str, Any]) -> None:
 
     sender, name = given["sender"], ""
     if given["form"] == "eml" and not sender:
-        settings = _mail_settings()
+        settings = mail_settings()
         sender, name = settings.sender, settings.sender_name
     wanted = ToWrite(
         person_ids=keys,
@@ -182,7 +182,8 @@ def _mark(desk: Desk, path: Path, *, back: bool) -> None:
         fail(*result.problems)
 
 
-def _mail_settings() -> MailSettings:
+def mail_settings() -> MailSettings:
+    """The settings of the house's mail server; without them the command ends with a sentence."""
     from breakdesk.files.mail_settings import mail_settings_path, read_mail_settings
     from breakdesk.files.messages.eml import MailProblem
 
@@ -198,7 +199,7 @@ def _send(desk: Desk, keys: tuple[int, ...], given: dict[str, Any]) -> None:
 
     sent = send_all(
         lambda do, *more: do(desk, *more),
-        _mail_settings(),
+        mail_settings(),
         keys,
         again=given["again"],
         although_quiet=given["although_quiet"],

@@ -25,6 +25,9 @@ def say_today(view: TodayView) -> None:
         say(f"{part.name.upper()}: {part.count:,} {part.text}.{burning}")
         if part.count:
             walk(view)
+    if view.notices:
+        say()
+        say(f"{counted(view.notices, 'notice')} of delay to be given: `breakdesk notices` lists them.")
     if view.on_hold:
         say()
         say(f"On hold, and in no list: {counted(view.on_hold, 'claim')}.")

@@ -14,15 +14,19 @@ from typing import Any
 
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.obstacles import problem_of
+from breakdesk.desk.others import ON_TOP, said_of
 from breakdesk.desk.problems import Done, Problem, Refusal, Result, refuse
 from breakdesk.rules.claim import Claim, Event
 from breakdesk.rules.parties import House
 from breakdesk.rules.story import fold
 from breakdesk.rules.wording import day_in_words
 from breakdesk.store import history, projecting
-from breakdesk.store.claims import claims_with_keys
-from breakdesk.store.engine import alone
+from breakdesk.store.claims import claims_with_keys, lock_claims
+from breakdesk.store.engine import alone, beside_others, can_be_tried_again, lock_rows
 from breakdesk.store.parties import read_house
+
+MOST_ATTEMPTS = 4
+"""How often an action begins anew where desks got in each other's way."""
 
 
 @dataclass(slots=True)
@@ -40,13 +44,18 @@ class Act:
     created: set[int] = field(default_factory=set)
     people: set[int] = field(default_factory=set)
     warnings: list[str] = field(default_factory=list)
+    looked_at: set[int] = field(default_factory=set)
+    beside: bool = False
 
     def claim(self, claim_id: int) -> Claim:
         """A claim as it is now, with what this action already did to it."""
         return self.claims([claim_id])[0]
 
     def claims(self, claim_ids: Sequence[int]) -> list[Claim]:
-        """Some claims as they are now, in the order asked for."""
+        """Some claims as they are now, in the order asked for; until the action ends nobody else changes them."""
+        self.looked_at.update(claim_ids)
+        if self.beside:
+            lock_claims(self.desk.database, [claim_id for claim_id in claim_ids if claim_id not in self.created])
         changed = [claim_id for claim_id in claim_ids if claim_id in self.new_events]
         unchanged = [claim_id for claim_id in claim_ids if claim_id not in self.new_events]
         stored = {claim.id: claim for claim in claims_with_keys(self.desk.database, unchanged)}
@@ -102,6 +111,8 @@ class Act:
         parties = None
         if self.new_events:
             changed = self._folded(sorted(self.new_events))
+            if self.beside:
+                lock_rows(self.desk.database, "participant", self.people | projecting.people_in(changed))
             parties = projecting.write_claims(self.desk.database, changed, self.created)
             self.people |= parties.people.keys()
         projecting.refresh_people(self.desk.database, self.people, parties)
@@ -111,31 +122,66 @@ class Act:
         return history.append(self.desk.database, stamp, self.lines)
 
 
-def act(desk: Desk, kind: str, work: Callable[[Act], str], key: int | None = None) -> Result:
+def act(desk: Desk, kind: str, work: Callable[[Act], str], key: int | None = None, *, beside: bool = False) -> Result:
     """Runs an action: all of it or nothing. `work` returns what to tell the person who did it.
 
-    Doing the same action twice, told by its key, does it once. Where the disk, the folder or another program stands in
-    the way, the problem says so and nothing was saved.
+    Doing the same action twice, told by its key, does it once. Where the disk, the folder, the line or another program
+    stands in the way, the problem says so and nothing was saved.
+
+    On a server an action runs alone, as it always does in a desk file, unless it is `beside`: one that reads the
+    claims that it changes by `a.claims` only, and so keeps others from just these. `work` may run more than once, where
+    desks got in each other's way.
     """
     key = history.new_key() if key is None else key
+    for attempt in range(1, MOST_ATTEMPTS + 1):
+        try:
+            return _act_once(desk, kind, work, key, beside=beside)
+        except Refusal as refusal:
+            return refusal.problem
+        except UnicodeEncodeError:
+            return Problem("The text holds broken characters, which cannot be kept.", "Type it again.")
+        except Exception as error:
+            if attempt < MOST_ATTEMPTS and can_be_tried_again(desk.database, error):
+                continue
+            problem = problem_of(desk, error)
+            if problem is None:
+                raise
+            return problem
+    raise AssertionError("the last attempt returns or raises")
+
+
+def _act_once(desk: Desk, kind: str, work: Callable[[Act], str], key: int, *, beside: bool) -> Result:
+    with desk.database.atomic():
+        (beside_others if beside else alone)(desk.database)
+        if history.is_done(key):
+            return Done("That was done already.", key=key)
+        happened = desk.clock.as_of()
+        house = read_house()
+        running = Act(desk, kind, key, happened, house, house.today(happened), beside=beside)
+        said = _worked(running, work)
+        number = running.finish()
+        touched = tuple(sorted(running.new_events))
+    desk.seen.did(number)
+    return Done(said, touched, number, tuple(running.warnings), key)
+
+
+def _worked(running: Act, work: Callable[[Act], str]) -> str:
+    """What the action says; refused where another desk changed the same things after the person here looked."""
+    refused: Refusal | None = None
+    said = ""
     try:
-        with desk.database.atomic():
-            alone(desk.database)
-            if history.is_done(key):
-                return Done("That was done already.", key=key)
-            happened = desk.clock.as_of()
-            house = read_house()
-            running = Act(desk, kind, key, happened, house, house.today(happened))
-            said = work(running)
-            number = running.finish()
-            touched = tuple(sorted(running.new_events))
-            return Done(said, touched, number, tuple(running.warnings), key)
+        said = work(running)
     except Refusal as refusal:
-        return refusal.problem
-    except UnicodeEncodeError:
-        return Problem("The text holds broken characters, which cannot be kept.", "Type it again.")
-    except Exception as error:
-        problem = problem_of(desk, error)
-        if problem is None:
-            raise
-        return problem
+        refused = refusal
+    things: dict[str, set[int]] = {"claim": running.looked_at - running.created}
+    for line in running.lines:
+        things.setdefault(line.thing, set()).add(line.thing_id)
+    database = running.desk.database
+    changes = running.desk.seen.changes(database, things)
+    if changes:
+        running.desk.seen.look(database)
+        what = said_of(changes[-1], running.house)
+        raise refuse(what, f"{refused.problem.sentence} {ON_TOP}" if refused else ON_TOP)
+    if refused is not None:
+        raise refused
+    return said

@@ -61,7 +61,7 @@ ACTION_WORDS: Final = {
     "opt out": "wish for no messages",
     "pack": "packed",
     "parcel contents": "contents of a parcel",
-    "parcel failed": "parcel lost or returned",
+    "parcel failed": "parcel that did not arrive as it should",
     "parcel recipient": "recipient of a parcel",
     "park": "put aside",
     "pass on offer": "answer passed on to the maker",

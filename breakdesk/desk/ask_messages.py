@@ -67,6 +67,7 @@ class HeldAsk:
     written_on: date
     text: str
     claims: tuple[Claim, ...]
+    contact: str = ""
 
 
 def held_asks(desk: Desk) -> list[HeldAsk]:
@@ -84,6 +85,7 @@ def held_asks(desk: Desk) -> list[HeldAsk]:
                 row.written_on,
                 history.text_of(row.text_id) or "",
                 tuple(claims_with_keys(desk.database, ids)),
+                maker.contact if maker else "",
             )
         )
     return held

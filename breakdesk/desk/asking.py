@@ -10,14 +10,14 @@ from datetime import date
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import claims_named, require_state
-from breakdesk.desk.problems import Result, refuse
+from breakdesk.desk.problems import Problem, Refusal, Result, refuse
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import ANSWER_DAYS, ANSWERS, Claim
 from breakdesk.rules.parties import NO_MAKER, Maker
 from breakdesk.rules.wording import counted, day_in_words
 from breakdesk.rules.zones import in_zone
 from breakdesk.store import models
-from breakdesk.store.parties import read_makers
+from breakdesk.store.parties import read_house, read_makers
 
 ANSWER_WORDS = {
     "no_news": "no news",
@@ -181,6 +181,28 @@ def _one_maker(a: Act, claims: Sequence[Claim]) -> Maker:
         raise refuse("These claims are with different makers.", "Write one message to each maker.")
     maker_id = makers.pop()
     return NO_MAKER if maker_id is None else read_makers(a.desk.database)[maker_id]
+
+
+def refusal_to_ask(desk: Desk, tags: Sequence[str], *, held: bool) -> Problem | None:
+    """Why a message about some claims would be no ask now, but for the office hours; None where nothing hinders it."""
+
+    def look(a: Act) -> None:
+        claims = claims_named(a, tags)
+        maker = _one_maker(a, claims)
+        day = maker.today(a.happened)
+        if held and not any(_is_due(claim, maker, day) for claim in claims):
+            raise refuse("None of its claims waits to be asked about any more.", "Drop the message.")
+        for claim in () if held else claims:
+            a.require_order(claim)
+            _check_may_ask(claim, maker, day)
+
+    now = desk.clock.as_of()
+    house = read_house()
+    try:
+        look(Act(desk, "ask", 0, now, house, house.today(now)))
+    except Refusal as refusal:
+        return refusal.problem
+    return None
 
 
 def _check_may_ask(claim: Claim, maker: Maker, day: date) -> None:

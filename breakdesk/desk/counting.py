@@ -22,6 +22,7 @@ from breakdesk.rules.rounds.items import Parked, ToDecide, ToSubmit
 from breakdesk.rules.rounds.submit import to_submit
 from breakdesk.rules.rounds.tell import telling_days
 from breakdesk.store import counting, maker_marks, past
+from breakdesk.store.notices import count_notices
 from breakdesk.store.parties import read_parties, read_people
 from breakdesk.store.projecting import claims_of_people, people_in
 from breakdesk.store.windows import count_on_hold
@@ -47,6 +48,8 @@ class Figures:
     """Decisions by their reason."""
     late_refusals: int
     on_hold: int
+    notices: int
+    """Claims of which a notice of delay is due."""
 
 
 def figures_of(view: TodayView) -> Figures:
@@ -65,6 +68,7 @@ def figures_of(view: TodayView) -> Figures:
         decide=Counter(item.why for item in lists.decide),
         late_refusals=_late_refusals(lists.decide, house, day),
         on_hold=view.on_hold,
+        notices=view.notices,
     )
 
 
@@ -110,6 +114,7 @@ class _Counted:
             decide=decide,
             late_refusals=late_refusals,
             on_hold=count_on_hold(self.desk.database),
+            notices=count_notices(self.desk.database, self.day),
         )
 
     def _parked(self, round_name: str) -> set[int]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from breakdesk.rules.break_facts import Card
 from breakdesk.rules.claim import Listed
 
 

@@ -10,6 +10,7 @@ from datetime import datetime
 from pathlib import Path
 
 from breakdesk.desk.clock import Clock
+from breakdesk.desk.others import Seen
 from breakdesk.store.kept_files import files_folder
 from breakdesk.store.keys import unlock_quietly
 from breakdesk.store.models import StrictSqlite
@@ -26,6 +27,7 @@ class Desk:
     who: str
     machine: str
     sealer: Sealer = field(repr=False)
+    seen: Seen = field(default_factory=Seen, repr=False)
 
     @property
     def database(self) -> StrictSqlite:

@@ -154,10 +154,11 @@ def pull(desk: Desk, request: Pull, key: int | None = None) -> Result:
         if reading.note.value:
             a.add(claim_id, "noted", a.text(reading.note.value), day=max(day, a.day))
         if row is not None and row.first_pack_at is None:
-            models.Break.update(first_pack_at=pulled_at).where(models.Break.id == row.id).execute()
+            table = models.Break
+            table.update(first_pack_at=pulled_at).where(table.id == row.id, table.first_pack_at.is_null()).execute()
         return f"{tag}: {what_of(a.claim(claim_id))} for {owner_words(a, owner)}."
 
-    return act(desk, "pull", work, key)
+    return act(desk, "pull", work, key, beside=True)
 
 
 def _names_a_card(reading: Reading) -> bool:

@@ -7,7 +7,7 @@ from datetime import date
 
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
-from breakdesk.desk.finding import claim_named, person_named
+from breakdesk.desk.finding import STATE_WORDS, claim_named, person_named
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.wording import day_in_words, weekday_in_words
 from breakdesk.store import models
@@ -22,7 +22,10 @@ def follow_up(desk: Desk, tag: str, on: date, text: str = "", key: int | None = 
     def work(a: Act) -> str:
         claim = claim_named(a, tag)
         if not claim.is_open:
-            raise refuse(f"Claim {claim.tag} is {claim.state}: nothing more waits on it.", "Promise it to the person.")
+            raise refuse(
+                f"Claim {claim.tag} is {STATE_WORDS[claim.state]}: nothing more waits on it.",
+                "Promise it to the person.",
+            )
         if on < a.day:
             raise refuse(f"{day_in_words(on)} is past.", "Name today or a later day.")
         if claim.follow_up_on not in (None, on):
@@ -63,7 +66,7 @@ def note(desk: Desk, tag: str, text: str, *, is_news: bool = False, key: int | N
         a.add_in_order(claim, "noted", body)
         return f"Noted on {claim.tag}."
 
-    return act(desk, "note", work, key)
+    return act(desk, "note", work, key, beside=True)
 
 
 def hold(desk: Desk, tag: str, reason: str, key: int | None = None) -> Result:

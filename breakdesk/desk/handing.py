@@ -8,7 +8,7 @@ from typing import Any
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.entering import owner_words
-from breakdesk.desk.finding import claim_named
+from breakdesk.desk.finding import STATE_WORDS, claim_named
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import HOUSE_PARTY, Claim
 from breakdesk.rules.ownership import Owner
@@ -91,7 +91,7 @@ def swap_people(desk: Desk, break_id: int, first: int, second: int, reason: str,
 def give(a: Act, claim: Claim, person_id: int | None, body: Mapping[str, Any]) -> None:
     """Makes somebody the owner of a claim inside an action; refuses where that cannot be."""
     if not claim.is_open:
-        raise refuse(f"Claim {claim.tag} is {claim.state}; its owner does not change any more.")
+        raise refuse(f"Claim {claim.tag} is {STATE_WORDS[claim.state]}; its owner does not change any more.")
     if claim.state == "shipped":
         raise refuse(f"Claim {claim.tag} is on its way.", "Wait until it arrived, or mark it as back in hand.")
     kind = "house" if person_id is None else "person"

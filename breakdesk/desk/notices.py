@@ -20,7 +20,7 @@ from breakdesk.rules.delay import DelayNotice
 from breakdesk.rules.parties import House
 from breakdesk.rules.wording import counted
 from breakdesk.store import models
-from breakdesk.store.notices import claims_not_shipped, notices_given
+from breakdesk.store.notices import claims_to_notify
 from breakdesk.store.parties import read_house, read_parties
 from breakdesk.store.projecting import people_in
 
@@ -42,17 +42,10 @@ def is_on(house: House, day: date) -> bool:
 
 
 def notices_due(desk: Desk) -> tuple[DelayNotice, ...]:
-    """The notices whose day has come, as of the desk's instant; none where the house never switched them on."""
+    """The notices whose day has come, as of the desk's instant; none where the house has them switched off."""
     now = desk.clock.as_of()
-    house = read_house()
-    if not delay.ever_on(house):
-        return ()
-    day = house.today(now)
-    claims = claims_not_shipped(desk.database, day)
-    parties = read_parties(desk.database, people_in(claims))
-    due = delay.delay_notices(claims, parties, now)
-    given = notices_given([notice.claim.id for notice in due], day)
-    return delay.delay_notices([notice.claim for notice in due], parties, now, given)
+    claims = claims_to_notify(desk.database, read_house().today(now))
+    return delay.delay_notices(claims, read_parties(desk.database, people_in(claims)), now)
 
 
 def people_to_notify(desk: Desk, tone: str = "warm") -> tuple[PersonToNotify, ...]:

@@ -26,6 +26,9 @@ RETURN_COLUMNS: Final = {
     "insured": ("insured value", "insurance", "insured for"),
 }
 
+MOST_NAMED: Final = 12
+"""How many parcels that stay are named by their numbers."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bought:
@@ -161,15 +164,25 @@ def leave_together(desk: Desk, parcel_ids: Sequence[int], key: int | None = None
     """Lets every one of these parcels leave whose mandatory steps are done; the others stay and are named."""
 
     def work(a: Act) -> str:
+        ready = [parcel_id for parcel_id in parcel_ids if not open_steps(parcel_id)]
+        waiting = [parcel_id for parcel_id in parcel_ids if parcel_id not in ready]
+        stays = [f"{counted(len(waiting), 'parcel')} with open steps: {_numbers(waiting)}."] if waiting else []
         left = 0
-        for parcel_id in parcel_ids:
+        for parcel_id in ready:
             try:
                 send_off(a, Ship(parcel_id=parcel_id))
                 left += 1
             except Refusal as refusal:
-                a.warnings.append(f"Parcel {parcel_id} stays: {refusal.problem.sentence}")
+                stays.append(f"Parcel {parcel_id}: {refusal.problem.sentence}")
         if not left:
-            raise refuse("None of these parcels can leave yet.", " ".join(a.warnings))
+            raise refuse("None of these parcels can leave yet.", " ".join(stays))
+        if stays:
+            a.warnings.append(f"Staying here: {' '.join(stays)}")
         return f"{counted(left, 'parcel is', 'parcels are')} on the way."
 
     return act(desk, "ship", work, key)
+
+
+def _numbers(parcel_ids: Sequence[int]) -> str:
+    more = len(parcel_ids) - MOST_NAMED
+    return ", ".join(map(str, parcel_ids[:MOST_NAMED])) + (f" and {more} more" if more > 0 else "")

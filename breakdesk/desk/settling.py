@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.consent import require_consent
 from breakdesk.desk.desk import Desk
-from breakdesk.desk.finding import claim_named, person_named, require_state
+from breakdesk.desk.finding import STATE_WORDS, claim_named, person_named, require_state
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import CLOSINGS, ENDING_THE_HOUSES_DEBT, FAULTS, OFFER_ANSWERS, Claim
 from breakdesk.rules.money import format_money, parse_money
@@ -82,7 +82,7 @@ def _reason(a: Act, claim: Claim, request: Close) -> str:
 
 def _check_end(claim: Claim, request: Close) -> None:
     if not claim.is_open:
-        raise refuse(f"Claim {claim.tag} is {claim.state} already.", "Nothing more is owed on it.")
+        raise refuse(f"Claim {claim.tag} is {STATE_WORDS[claim.state]} already.", "Nothing more is owed on it.")
     how = request.how
     if how == "delivered":
         require_state(claim, "closed as delivered", "shipped", "in_hand", "submitted")
@@ -100,7 +100,7 @@ def _said(claim: Claim, how: str) -> str:
     words = CLOSING_WORDS[how]
     if claim.is_open:
         return f"{claim.tag} is {words}. The maker still owes the card: it is the house's now and stays in the rounds."
-    return f"{claim.tag} is {words} and closed."
+    return f"{claim.tag} is {words}." if words.startswith("closed") else f"{claim.tag} is {words} and closed."
 
 
 def refuse_claim(desk: Desk, tag: str, reason: str = "", key: int | None = None) -> Result:
@@ -123,7 +123,7 @@ def void(desk: Desk, tag: str, reason: str, key: int | None = None) -> Result:
             raise refuse("Voiding a claim needs a reason.", "Say in a few words why it was a mistake.")
         claim = claim_named(a, tag)
         if not claim.is_open:
-            raise refuse(f"Claim {claim.tag} is {claim.state} already.")
+            raise refuse(f"Claim {claim.tag} is {STATE_WORDS[claim.state]} already.")
         a.add_in_order(claim, "void", a.text(reason))
         table = models.ClaimCode
         table.update(digest=None, folded_digest=None).where(table.claim == claim.id).execute()
@@ -166,7 +166,7 @@ def change_owner(desk: Desk, tag: str, to: str, reason: str = "", key: int | Non
     def work(a: Act) -> str:
         claim = claim_named(a, tag)
         if not claim.is_open:
-            raise refuse(f"Claim {claim.tag} is {claim.state}; its owner does not change any more.")
+            raise refuse(f"Claim {claim.tag} is {STATE_WORDS[claim.state]}; its owner does not change any more.")
         if tag_key(to) == "HOUSE":
             body: dict[str, object] = {"owner_kind": "house"}
             name = a.house.name

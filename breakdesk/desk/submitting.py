@@ -56,7 +56,7 @@ def submit(desk: Desk, request: Submit, key: int | None = None) -> Result:
         said = f", reference {request.reference.strip()}" if request.reference.strip() else ""
         return f"{claim.tag} is submitted{said}."
 
-    return act(desk, "submit", work, key)
+    return act(desk, "submit", work, key, beside=True)
 
 
 def account_of(maker_id: int | None, name: str) -> int:
@@ -82,7 +82,7 @@ def submission_failed(desk: Desk, tag: str, how: str, note: str = "", key: int |
         follows = "stays to be submitted" if how in FAILURES_TO_TRY_AGAIN else "waits for your decision"
         return f"{claim.tag}: {FAILURE_WORDS[how]}. It {follows}."
 
-    return act(desk, "submission failed", work, key)
+    return act(desk, "submission failed", work, key, beside=True)
 
 
 def try_again(desk: Desk, tag: str, key: int | None = None) -> Result:
@@ -132,7 +132,7 @@ def seen_on_camera(desk: Desk, tag: str, video_seconds: int | None = None, key: 
         a.add_in_order(claim, "seen", body)
         return f"{claim.tag} was seen on camera and is first to be submitted."
 
-    return act(desk, "seen on camera", work, key)
+    return act(desk, "seen on camera", work, key, beside=True)
 
 
 def move_to_maker(desk: Desk, tag: str, maker: str, key: int | None = None) -> Result:

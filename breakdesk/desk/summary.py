@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from breakdesk.desk.counting import Figures, figures, figures_of
 from breakdesk.desk.desk import Desk
-from breakdesk.rules.delay import ever_on
 from breakdesk.rules.zones import in_zone, last_day_before
 
 if TYPE_CHECKING:
@@ -45,8 +44,8 @@ class Summary:
 
     rounds: tuple[RoundSummary, ...]
     on_hold: int
-    gives_notices: bool
-    """Whether the house ever switched notices of delay on."""
+    notices: int
+    """Claims of which a notice of delay is due."""
 
 
 def summary(desk: Desk) -> Summary:
@@ -71,7 +70,7 @@ def sentences(found: Figures) -> Summary:
         ("ship", ship, shipping, _ship_burns(found.unconfirmed)),
         ("decide", decide, _plural(decide, "decision for you", "decisions for you"), _decide_burns(found)),
     )
-    return Summary(tuple(RoundSummary(*parts) for parts in rounds), found.on_hold, ever_on(found.house))
+    return Summary(tuple(RoundSummary(*parts) for parts in rounds), found.on_hold, found.notices)
 
 
 def moment_words(instant: datetime, zone: str) -> str:

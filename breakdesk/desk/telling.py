@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.later_news import later_news
+from breakdesk.desk.others import said_of
 from breakdesk.desk.outlook import MessageOutlook
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.desk.telling_view import Known, view_of
@@ -24,7 +25,8 @@ from breakdesk.rules.rounds.tell import what_to_tell
 from breakdesk.rules.wording import counted
 from breakdesk.store import models
 from breakdesk.store.chain import head_of
-from breakdesk.store.claims import claims_with_keys
+from breakdesk.store.engine import lock_rows
+from breakdesk.store.feed import told_after
 from breakdesk.store.parties import read_house, read_makers, read_people
 from breakdesk.store.projecting import claims_of_people, people_in
 
@@ -137,10 +139,20 @@ def mark_told(
         wanted = list(dict.fromkeys(claim_ids))
         if not wanted:
             raise refuse(f"There is nothing to tell {person.name}.")
+        if number is not None:
+            refuse_if_told_since(a, person_id, number)
         record_telling(a, person_id, wanted, channel, text, template, number)
         return f"{person.name} is told about {counted(len(wanted), 'claim')}."
 
-    return act(desk, "tell", work, key)
+    return act(desk, "tell", work, key, beside=True)
+
+
+def refuse_if_told_since(a: Act, person_id: int, number: int) -> None:
+    """Refuses where another desk told a participant after their message was written: nobody is told twice."""
+    lock_rows(a.desk.database, "participant", [person_id])
+    told = told_after(a.desk.database, person_id, number)
+    if told is not None:
+        raise refuse(said_of(told, a.house), "Look at what is left to be told.")
 
 
 def record_telling(
@@ -153,6 +165,7 @@ def record_telling(
     number: int | None = None,
 ) -> None:
     """Keeps one telling with its exact text, and lets the news of these claims be told as far as the text knows it."""
+    claims = a.claims(list(dict.fromkeys(claim_ids)))
     row = models.Telling.create(
         participant=person_id,
         day=a.day,
@@ -162,7 +175,6 @@ def record_telling(
         text_id=a.text(text).get("text"),
         action_key=a.key,
     )
-    claims = claims_with_keys(a.desk.database, claim_ids)
     late = set() if number is None else later_news(claims, person_id, number)
     for claim in claims:
         models.TellingClaim.create(telling=row.id, claim=claim.id)

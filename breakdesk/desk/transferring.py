@@ -7,7 +7,7 @@ from datetime import date
 
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
-from breakdesk.desk.finding import claim_named, person_named
+from breakdesk.desk.finding import STATE_WORDS, claim_named, person_named
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
@@ -43,7 +43,7 @@ def transfer(desk: Desk, request: Transfer, key: int | None = None) -> Result:
         if claim.owner_id == person.id:
             raise refuse(f"Claim {claim.tag} is for {person.name} already.")
         if not claim.is_open or claim.state == "shipped":
-            raise refuse(f"Claim {claim.tag} is {claim.state}; it is not passed on any more.")
+            raise refuse(f"Claim {claim.tag} is {STATE_WORDS[claim.state]}; it is not passed on any more.")
         before = models.Participant.get_by_id(claim.owner_id).name
         body = {"owner_kind": "person", "owner_id": int(person.id), "transfer": request.how}
         if request.knew_code or claim.seen_on_camera:

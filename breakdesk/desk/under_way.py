@@ -14,11 +14,14 @@ from typing import Any
 
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
+from breakdesk.desk.others import said_of
 from breakdesk.desk.problems import Problem, Result, refuse
 from breakdesk.desk.telling import record_telling
 from breakdesk.files.messages.channels import EMAIL
 from breakdesk.store import models
 from breakdesk.store.engine import alone
+from breakdesk.store.feed import told_after
+from breakdesk.store.parties import read_house
 
 UNDER_WAY = "sending "
 
@@ -53,6 +56,9 @@ def note_under_way(desk: Desk, ready: Ready) -> Problem | None:
         alone(desk.database)
         if note_of(ready.person_id) is not None:
             return Problem(f"Another program is writing to {ready.name} now.", "Let it finish first.")
+        told = told_after(desk.database, ready.person_id, ready.number)
+        if told is not None:
+            return Problem(said_of(told, read_house()), "Look at what is left to be told.")
         models.Setting.insert(name=f"{UNDER_WAY}{ready.person_id}", value=json.dumps(note)).execute()
     return None
 

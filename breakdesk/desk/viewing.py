@@ -10,6 +10,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.promises import promises_due
 from breakdesk.desk.uncollected import uncollected
 from breakdesk.rules.claim import Claim, Event, Waiting
+from breakdesk.rules.delay import delay_notices
 from breakdesk.rules.owed import Owed, owed_list
 from breakdesk.rules.parties import NO_MAKER, Parties
 from breakdesk.rules.rounds.items import Parked, Today
@@ -17,6 +18,7 @@ from breakdesk.rules.rounds.today import is_held, today_lists
 from breakdesk.store import history, maker_marks, models, windows, words
 from breakdesk.store import past as store_past
 from breakdesk.store.claims import claim_with_tag, claims_with_keys, read_claims
+from breakdesk.store.notices import count_notices
 from breakdesk.store.parties import read_parties, read_people
 from breakdesk.store.projecting import people_in
 
@@ -29,6 +31,8 @@ class TodayView:
     parties: Parties
     on_hold: int
     """Claims on hold, which are in no list."""
+    notices: int
+    """Claims of which a notice of delay is due; these are listed apart."""
 
 
 @uncollected()
@@ -45,7 +49,8 @@ def today(desk: Desk) -> TodayView:
     parked = Parked(store_past.parked_as_of(desk.database, day))
     reviews = maker_marks.reviews(desk.database, day, in_the_past=known.in_the_past)
     lists = today_lists(known.claims, parties, now, parked, promises, known.waiting, reviews)
-    return TodayView(lists, parties, known.on_hold)
+    notices = len(delay_notices(known.claims, parties, now)) if known.in_the_past else count_notices(desk.database, day)
+    return TodayView(lists, parties, known.on_hold, notices)
 
 
 @uncollected()

@@ -9,6 +9,7 @@ from typing import Final
 
 from breakdesk.files.messages.plain import plain_line
 from breakdesk.files.paper import A4, LETTER, MILLIMETRES_IN_A_POINT, PaperSize, Sheet
+from breakdesk.rules.tags import shown
 
 LARGEST_POINTS: Final = 11.0
 SMALLEST_POINTS: Final = 5.0
@@ -122,15 +123,16 @@ def write_sleeve_labels(
     paper = Sheet(sheet.paper, (text for label in labels for text in (label.tag, label.what)), fonts)
     paper.page()
     side = sheet.height - 4
-    for label in labels:
+    room = sheet.width - side - 2 - _PADDING * 2
+    tags = [shown(label.tag) for label in labels]
+    # One size for all of them: a sheet of labels is read at a glance.
+    sizes = (size / 2 for size in range(36, 12, -1))
+    points = next((size for size in sizes if all(paper.width_of(tag, size) <= room for tag in tags)), 6.0)
+    for label, tag in zip(labels, tags, strict=True):
         place = _next(paper, sheet, place)
         x, y = sheet.corner(place)
         draw_code(paper, x + 2, y + 2, side, label.tag)
-        room = sheet.width - side - 2 - _PADDING * 2
-        points = next(
-            size / 2 for size in range(36, 11, -1) if paper.width_of(label.tag, size / 2) <= room or size == 12
-        )
-        paper.text(x + side + 2 + _PADDING, y + 4 + points * MILLIMETRES_IN_A_POINT, label.tag, points)
+        paper.text(x + side + 2 + _PADDING, y + 4 + points * MILLIMETRES_IN_A_POINT, tag, points)
         below = y + 9 + points * MILLIMETRES_IN_A_POINT
         for line in paper.lines_of(plain_line(label.what), room, 7.5)[: int((sheet.height - 12) // 4)]:
             paper.text(x + side + 2 + _PADDING, below, line, 7.5)

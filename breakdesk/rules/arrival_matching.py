@@ -8,6 +8,7 @@ from typing import Final
 
 from breakdesk.rules.claim import Claim, State
 from breakdesk.rules.names import folded
+from breakdesk.rules.wording import day_in_words
 
 WAITING: Final[tuple[State, ...]] = ("submitted", "offered", "refused", "pulled")
 """The states in which a card may still come, the likeliest first."""
@@ -140,12 +141,16 @@ def parts_unnamed(claim: Claim, seen: Seen) -> tuple[str, ...]:
 
 def _about_the_claim(claim: Claim) -> tuple[str, ...]:
     odd = []
-    if claim.settled_how is not None and claim.owner_kind == "house":
-        odd.append(f"The participant was settled with on {claim.settled_on}: the card is the house's now.")
+    if claim.settled_on is not None and claim.owner_kind == "house":
+        day = day_in_words(claim.settled_on)
+        odd.append(f"The participant was settled with on {day}: the card is the house's now.")
     if claim.state in ("in_hand", "shipped"):
-        odd.append(f"Its card came on {claim.in_hand_on} already.")
-    elif claim.state == "closed":
-        odd.append(f"The claim was closed on {claim.closed_on}: nobody waits for this card, so it is the house's.")
+        on = f" on {day_in_words(claim.in_hand_on)}" if claim.in_hand_on is not None else ""
+        odd.append(f"Its card came{on} already.")
+    elif claim.state == "closed" and claim.closed_on is not None:
+        odd.append(
+            f"The claim was closed on {day_in_words(claim.closed_on)}: nobody waits for it, so it is the house's."
+        )
     elif claim.state == "pulled":
         odd.append("It was never submitted.")
     elif claim.state == "refused":

@@ -155,6 +155,8 @@ class Claim:
     phase_told: tuple[date, ...] = ()
     """Days on which the present owner was told since the card was last offered, came to hand or was shipped."""
     follow_up_on: date | None = None
+    noticed_on: date | None = None
+    """The day of the latest notice of delay."""
     on_hold: bool = False
     split_from: int | None = None
     linked_to: int | None = None

@@ -7,7 +7,7 @@ is not settled, and local law decides. This is a reminder with the house's own n
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Final
@@ -32,12 +32,7 @@ class DelayNotice:
     due_on: date
 
 
-def ever_on(house: House) -> bool:
-    """Whether the house ever switched notices on, so that one may be due."""
-    return any(version.value == "on" for version in house.terms.versions.get("delay_notice", ()))
-
-
-def notice_due_on(claim: Claim, house: House, given_on: date | None = None) -> date | None:
+def notice_due_on(claim: Claim, house: House) -> date | None:
     """The day on which a notice falls due: so many days after the pull, then as many after each notice given.
 
     None where the house has not switched notices on by the day from which the days count, where nobody but the house
@@ -45,25 +40,21 @@ def notice_due_on(claim: Claim, house: House, given_on: date | None = None) -> d
     """
     if claim.owner_id is None or not claim.is_open or claim.shipped_on is not None:
         return None
-    start = max(claim.pull_day, given_on) if given_on is not None else claim.pull_day
+    start = claim.pull_day if claim.noticed_on is None else max(claim.pull_day, claim.noticed_on)
     if house.terms.on("delay_notice", start) != "on":
         return None
     return start + timedelta(days=house.terms.count_on("delay_notice_days", start))
 
 
-def delay_notices(
-    claims: Iterable[Claim], parties: Parties, now: datetime, given: Mapping[int, date] | None = None
-) -> tuple[DelayNotice, ...]:
+def delay_notices(claims: Iterable[Claim], parties: Parties, now: datetime) -> tuple[DelayNotice, ...]:
     """The notices whose day has come, by participant's name, then tag.
 
-    `given` is the day of the latest notice about a claim, by key. A hold does not stop a notice: it stops what goes
-    out, not what a law may ask for.
+    A hold does not stop a notice: it stops what goes out, not what a law may ask for.
     """
     today = parties.house.today(now)
-    known = given or {}
     notices = []
     for claim in claims:
-        due = notice_due_on(claim, parties.house, known.get(claim.id))
+        due = notice_due_on(claim, parties.house)
         if due is not None and due <= today and claim.owner_id is not None:
             notices.append(DelayNotice(claim, parties.people[claim.owner_id], due))
     return tuple(sorted(notices, key=lambda notice: (name_order(notice.person.name), notice.claim.tag)))

@@ -8,7 +8,7 @@ from typing import Any, Literal
 
 from breakdesk.rules.break_facts import BreakFacts, Spot
 from breakdesk.rules.claim import HOUSE_PARTY, OwnerKind
-from breakdesk.rules.names import surname_letters
+from breakdesk.rules.names import folded, surname_letters
 from breakdesk.rules.spot_holdings import holds_letter, holds_number, holds_player, holds_team, numbers_in
 
 SharedRule = Literal["random", "reasoned"]
@@ -182,7 +182,11 @@ def _by_team(pull: Pull, spots: Sequence[Spot], shared: SharedRule) -> Ownership
             return _waiting("The player has not been named yet.")
         doubt = Doubt("team", f'No team is known for this card: add the team, or "{NO_TEAM}" if it prints none.')
         return _waiting("The card's team is not known yet.", doubt)
-    return _settled([_Part(team, holds_team(spots, team)) for team in pull.teams], shared)
+    return _settled([_Part(_team_words(team), holds_team(spots, team)) for team in pull.teams], shared)
+
+
+def _team_words(team: str) -> str:
+    return "cards without a team" if folded(team) == NO_TEAM else team
 
 
 def _by_player(pull: Pull, spots: Sequence[Spot], shared: SharedRule) -> Ownership:
@@ -274,7 +278,8 @@ def _settled(parts: Sequence[_Part], shared: SharedRule) -> Ownership:
 
 
 def _reason(parts: Sequence[_Part], owner: Owner, shared: SharedRule) -> str:
-    words = " and ".join(dict.fromkeys(part.words for part in parts))
+    # A name may end with the point of its Jr.
+    words = " and ".join(dict.fromkeys(part.words for part in parts)).rstrip(".")
     match owner.kind:
         case "house":
             covered = all(part.spots for part in parts)

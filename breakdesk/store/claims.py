@@ -13,16 +13,17 @@ from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim as Facts
 from breakdesk.rules.claim import News, Waiting
 from breakdesk.rules.clocks import microseconds_of
+from breakdesk.rules.delay import notice_due_on
 from breakdesk.rules.parties import Parties
 from breakdesk.rules.rounds.decide import decide_from
 from breakdesk.rules.tags import normalise_tag
-from breakdesk.store.engine import run
+from breakdesk.store.engine import is_server, lock_rows, run
 from breakdesk.store.models import Claim, ClaimNews, StrictSqlite
 from breakdesk.store.shapes import Shape
 
 _WHOLE, _WAITING = Shape(Facts), Shape(Waiting)
 COLUMNS = _WHOLE.columns
-DUE_COLUMNS = ("submit_by", "ask_from", "decide_from")
+DUE_COLUMNS = ("submit_by", "ask_from", "decide_from", "notice_from")
 _NEWS_COLUMNS = ("claim_id", "participant_id", "word", "since", "urgent", "urgent_days", "routine_days")
 KEYS_AT_ONCE = 500
 ROWS_AT_ONCE = 2000
@@ -60,10 +61,12 @@ def due_columns(facts: Facts, parties: Parties) -> dict[str, Any]:
     submit_by = clocks.submit_by(facts, parties.house, maker) if open_to_submit else None
     ask_from = clocks.ask_from(facts, maker, parties.house.start_line)
     decide = decide_from(facts, parties)
+    notice = notice_due_on(facts, parties.house)
     return {
         "submit_by": microseconds_of(submit_by) if submit_by else None,
         "ask_from": ask_from.isoformat() if ask_from else None,
         "decide_from": decide.isoformat() if decide else None,
+        "notice_from": notice.isoformat() if notice else None,
     }
 
 
@@ -145,6 +148,19 @@ def claims_with_keys(database: StrictSqlite, claim_ids: Iterable[int]) -> list[F
         marks = ", ".join("?" for _ in part)
         found += read_claims(database, f"claim.id IN ({marks})", part)
     return found
+
+
+def lock_claims(database: StrictSqlite, claim_ids: Sequence[int]) -> None:
+    """Keeps others from changing some claims, and what their owners are told, until the transaction ends."""
+    if not claim_ids or not is_server(database):
+        return
+    marks = ", ".join("?" for _ in claim_ids)
+    owners = run(
+        database, f"SELECT DISTINCT owner_id FROM claim WHERE id IN ({marks}) AND owner_id IS NOT NULL", claim_ids
+    )
+    # Always the people first: two desks that lock the same rows in two orders would wait for each other for ever.
+    lock_rows(database, "participant", [row[0] for row in owners])
+    lock_rows(database, "claim", claim_ids)
 
 
 def claim_with_tag(tag: str) -> int | None:

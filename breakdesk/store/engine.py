@@ -166,6 +166,11 @@ def is_value(column: str, value: Any) -> str:
     return f"{column} IS NULL" if value is None else f"{column} = ?"
 
 
+def can_be_tried_again(database: StrictSqlite, error: BaseException) -> bool:
+    """Whether desks got in each other's way, so that the transaction may be begun anew."""
+    return is_server(database) and server.state_of(error) in server.AGAIN
+
+
 def damages_found(database: StrictSqlite) -> Iterator[str]:
     """A sentence for each damage that the engine finds in the desk file, and for each row that refers to nothing."""
     if isinstance(database, ServerDatabase):

@@ -181,25 +181,25 @@ def refresh_due_days(database: StrictSqlite) -> int:
     """Recomputes every due day, after a setting changed; leaves the versions alone. Returns how many claims moved."""
     parties = read_parties(database)
     moved = 0
-    table = "SELECT id, submit_by, ask_from, decide_from FROM claim"
-    present = {row[0]: row[1:] for row in run(database, table)}
+    assigned = ", ".join(f"{name} = ?" for name in DUE_COLUMNS)
+    present = _present_due_days(database)
     for claim in list(read_claims(database)):
         due = tuple(due_columns(claim, parties).values())
-        if due != tuple(present[claim.id]):
+        if due != present[claim.id]:
             moved += 1
-            run(
-                database,
-                "UPDATE claim SET submit_by = ?, ask_from = ?, decide_from = ? WHERE id = ?",
-                (*due, claim.id),
-            )
+            run(database, f"UPDATE claim SET {assigned} WHERE id = ?", (*due, claim.id))
     refresh_people(database, set(parties.people), parties)
     return moved
+
+
+def _present_due_days(database: StrictSqlite) -> dict[int, tuple[Any, ...]]:
+    return {row[0]: tuple(row[1:]) for row in run(database, f"SELECT id, {', '.join(DUE_COLUMNS)} FROM claim")}
 
 
 def due_differences(database: StrictSqlite) -> Iterable[str]:
     """A sentence for every stored due day that the rules would set otherwise."""
     parties = read_parties(database)
-    present = {row[0]: row[1:] for row in run(database, "SELECT id, submit_by, ask_from, decide_from FROM claim")}
+    present = _present_due_days(database)
     claims = list(read_claims(database))
     for claim in claims:
         for name, expected in due_columns(claim, parties).items():

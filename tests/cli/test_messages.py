@@ -170,3 +170,16 @@ def test_a_calendar(desk: Shell, shell: Shell, tmp_path: Path) -> None:
     assert "entries written" in desk("calendar", path, *ON).out
     assert path.read_bytes().startswith(b"BEGIN:VCALENDAR\r\n")
     assert shell("calendar", tmp_path / "none" / "x.ics", *ON).code == 1
+
+
+def test_messages_to_makers_are_written_and_are_no_ask(desk: Shell, shell: Shell, tmp_path: Path) -> None:
+    due = [item["maker"] for item in desk("today", "--json", *ON).json["ask"]]
+    out = tmp_path / "asks"
+    assert "None of it is an ask yet." in desk("ask", "--out", out, *ON).out
+    assert len(list(out.glob("*.txt"))) == len(due)
+    drafts = desk("ask", due[0], "--out", tmp_path / "one", "--as", "eml", "--from", "d@c.example", *ON)
+    assert f"{1 if not drafts.err else 0} message" in drafts.out
+    assert [item["maker"] for item in desk("today", "--json", *ON).json["ask"]] == due
+    assert shell("ask", due[0], "--mail", *ON).code == 2
+    assert shell("ask", due[0], "--mail", "--sent").code == 2
+    assert shell("ask", "--not-arrived").code == 1

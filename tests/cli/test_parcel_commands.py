@@ -74,7 +74,7 @@ def test_postage_goes_out_and_comes_back(packed: Any, shell: Any, tmp_path: Path
     assert "Nothing was saved yet" in checked
     ran = shell("postage", "--in", back, "--leave")
     assert "1 parcel with postage." in ran.out
-    assert "Parcel 1 stays: Open steps" in ran.err
+    assert "1 parcel with open steps: 1." in ran.err
     shown = packed("parcel", 1).out
     assert "RA473124829GB" in shown
     assert "4.50 USD" in shown

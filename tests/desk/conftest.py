@@ -13,7 +13,7 @@ from breakdesk.desk.checking import counted, verify
 from breakdesk.desk.clock import Clock
 from breakdesk.desk.desk import Desk, open_desk
 from breakdesk.desk.problems import Done, Problem, Result
-from breakdesk.rules.claim import Claim
+from breakdesk.rules.claim import Claim, Event
 from breakdesk.rules.entry import Reading
 from breakdesk.rules.entry.reading import Field
 from breakdesk.rules.money import Money
@@ -22,6 +22,7 @@ from breakdesk.rules.ownership import Owner
 from breakdesk.rules.rounds.items import Today
 from breakdesk.store import models
 from breakdesk.store.claims import claim_with_tag, claims_with_keys
+from breakdesk.store.history import claim_events
 
 MONDAY = datetime(2026, 3, 2, 17, 0, tzinfo=UTC)
 """11:00 in Chicago, 02:00 on Tuesday in Tokyo, 07:00 on Monday in Honolulu."""
@@ -32,9 +33,9 @@ ZONES = {"Tern Cards": "America/Chicago", "Rising Press": "Asia/Tokyo", "Setting
 class World:
     """The desk, its clock, and short ways to do things that tests do often."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, name: str = "desk.db") -> None:
         self.now = MONDAY
-        self.desk = open_desk(folder / "desk.db", Clock(lambda: self.now), create=True, who="T")
+        self.desk = open_desk(folder / name, Clock(lambda: self.now), create=True, who="T")
         self.people: dict[str, int] = {}
         self.products: dict[str, int] = {}
         self.makers: dict[str, int] = {}
@@ -92,6 +93,11 @@ class World:
     def claims(self, keys: tuple[int, ...]) -> list[Claim]:
         """Claims by their keys."""
         return claims_with_keys(self.desk.database, keys)
+
+    def events(self, tag: str) -> list[Event]:
+        """The history of a claim, in the order recorded."""
+        key = self.claim(tag).id
+        return claim_events([key])[key]
 
     def claim(self, tag: str) -> Claim:
         """A claim by its tag."""

@@ -26,5 +26,7 @@ ORDERED = date(2026, 1, 5)
 def test_days_of_a_notice(days: str, given_on: date | None, expected: date) -> None:
     settled = [("delay_notice", "on", None), ("delay_notice_days", days, None)]
     house = House("Corner Table Breaks", terms_from(HOUSE_DEFAULTS, settled))
-    claim = Claim(id=1, tag="T", owner_kind="person", owner_id=1, pull_day=ORDERED, last_event_on=ORDERED)
-    assert notice_due_on(claim, house, given_on) == expected
+    claim = Claim(
+        id=1, tag="T", owner_kind="person", owner_id=1, pull_day=ORDERED, last_event_on=ORDERED, noticed_on=given_on
+    )
+    assert notice_due_on(claim, house) == expected

@@ -38,7 +38,7 @@ def test_so_many_days_after_the_pull() -> None:
 
 
 def test_each_notice_starts_the_days_anew() -> None:
-    assert notice_due_on(claim(), ON, given_on=date(2026, 2, 4)) == date(2026, 3, 6)
+    assert notice_due_on(claim(noticed_on=date(2026, 2, 4)), ON) == date(2026, 3, 6)
 
 
 def test_switched_on_from_a_day_it_leaves_earlier_pulls_alone() -> None:
@@ -69,4 +69,4 @@ def test_listed_from_the_day_on_in_the_house_zone_even_on_hold() -> None:
     assert delay_notices([claim()], parties, due - timedelta(minutes=1)) == ()
     (notice,) = delay_notices([claim(on_hold=True)], parties, due)
     assert notice.due_on == date(2026, 2, 4)
-    assert delay_notices([claim()], parties, due, {1: date(2026, 2, 4)}) == ()
+    assert delay_notices([claim(noticed_on=date(2026, 2, 4))], parties, due) == ()

@@ -1,19 +1,23 @@
-"""A desk on a server, for several people at once."""
+"""A desk on a server, and people who sit down at it, each in a process of their own."""
 
 from __future__ import annotations
 
+import json
+import subprocess
+import sys
+import time
 from collections.abc import Callable, Iterator
-from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 from engines import NO_SERVER, new_database, server_address
 
-from breakdesk.desk.clock import Clock
-from breakdesk.desk.desk import Desk, open_desk
 from breakdesk.store.server_address import kept_file
+from tests.desk.conftest import World
 
-MONDAY = datetime(2026, 3, 2, 17, 0, tzinfo=UTC)
+SEAT = Path(__file__).with_name("seat.py")
+HERE = Path(__file__).resolve().parents[2]
 
 
 @pytest.fixture
@@ -25,15 +29,74 @@ def address() -> str:
 
 
 @pytest.fixture
-def sit_down(address: str, tmp_path: Path) -> Iterator[Callable[..., Desk]]:
-    """Opens the desk once more, for another person at another machine."""
-    desks: list[Desk] = []
+def desk_path(address: str, tmp_path: Path) -> Path:
+    """The path by which the program knows that desk."""
+    return kept_file(address, tmp_path)
 
-    def open_again(who: str = "T") -> Desk:
-        path = kept_file(address, tmp_path / who)
-        desks.append(open_desk(path, Clock(lambda: MONDAY), create=True, who=who))
-        return desks[-1]
 
-    yield open_again
-    for desk in desks:
-        desk.close()
+@pytest.fixture
+def world(desk_path: Path) -> Iterator[World]:
+    """That desk with two makers and three participants."""
+    made = World(desk_path.parent, desk_path.name)
+    yield made
+    made.desk.close()
+
+
+class Seat:
+    """A person at the desk."""
+
+    def __init__(self, path: Path, who: str) -> None:
+        command = [sys.executable, str(SEAT), str(path), who]
+        environment = {"PYTHONPATH": str(HERE), "PATH": "/usr/bin:/bin"}
+        pipe = subprocess.PIPE
+        self.process = subprocess.Popen(command, stdin=pipe, stdout=pipe, text=True, env=environment)
+        assert self._line() == "ready\n"
+
+    def order(self, *orders: dict[str, Any]) -> None:
+        """Orders things to be done one after the other, without waiting for them."""
+        assert self.process.stdin is not None
+        self.process.stdin.write(json.dumps(orders) + "\n")
+        self.process.stdin.flush()
+
+    def answers(self) -> list[Any]:
+        """What came of what was ordered."""
+        return list(json.loads(self._line()))
+
+    def does(self, **order: Any) -> Any:
+        """Does one thing and says what came of it."""
+        self.order(order)
+        return self.answers()[0]
+
+    def _line(self) -> str:
+        assert self.process.stdout is not None
+        return self.process.stdout.readline()
+
+    def leave(self) -> None:
+        """Ends the process."""
+        assert self.process.stdin is not None
+        self.process.stdin.close()
+        self.process.wait(20)
+        assert self.process.stdout is not None
+        self.process.stdout.close()
+
+
+@pytest.fixture
+def sit_down(desk_path: Path) -> Iterator[Callable[..., list[Seat]]]:
+    """Lets people sit down at the desk."""
+    seats: list[Seat] = []
+
+    def start(*names: str) -> list[Seat]:
+        seats.extend(Seat(desk_path, name) for name in names)
+        return seats[-len(names) :]
+
+    yield start
+    for seat in seats:
+        seat.leave()
+
+
+def all_at_once(seats: list[Seat], orders: list[dict[str, Any]]) -> list[list[Any]]:
+    """Everybody does the same things, beginning at the same moment."""
+    moment = time.time() + 0.05
+    for seat in seats:
+        seat.order({**orders[0], "at": moment}, *orders[1:])
+    return [seat.answers() for seat in seats]

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from breakdesk.cli.running import run
-from breakdesk.desk.desk import Desk
 from breakdesk.desk.places import remember
 from breakdesk.store.opening import CannotOpen, open_desk_file
 from breakdesk.store.server_address import BadAddress, address_in, checked, is_on_server, kept_file, named, shown
+from tests.desk.conftest import World
 
 NOW = datetime(2026, 3, 2, 17, 0, tzinfo=UTC)
 SECRET = "hunter-of-cards-77"
@@ -97,7 +96,7 @@ def test_a_database_of_something_else_is_left_alone(address: str, tmp_path: Path
         open_desk_file(missing, NOW, create=True)
 
 
-def test_a_character_that_a_server_cannot_keep_is_a_sentence(sit_down: Callable[..., Desk]) -> None:
-    problem = remember(sit_down(), "left at", "here\0there")
+def test_a_character_that_a_server_cannot_keep_is_a_sentence(world: World) -> None:
+    problem = remember(world.desk, "left at", "here\0there")
     assert problem is not None
     assert problem.what.startswith("The text holds a character that cannot be kept.")

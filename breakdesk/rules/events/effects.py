@@ -166,6 +166,10 @@ def _followed_up(facts: Facts, event: Event) -> None:
     facts["follow_up_on"] = None
 
 
+def _noticed(facts: Facts, event: Event) -> None:
+    facts["noticed_on"] = event.day
+
+
 def _held(facts: Facts, event: Event) -> None:
     facts["on_hold"] = True
 
@@ -209,7 +213,7 @@ EFFECTS: Mapping[str, Callable[[Facts, Event], None]] = {
     "held": _held,
     "released": _released,
     "code_entered": _nothing,
-    "delay_notice": _nothing,
+    "delay_notice": _noticed,
     "split": _nothing,
     "photo": _nothing,
     "evidence": _nothing,

@@ -83,6 +83,7 @@ class Claim(Versioned):
     last_told_on = DayField(null=True)
     phase_told = TextField(default="")
     follow_up_on = DayField(null=True)
+    noticed_on = DayField(null=True)
     on_hold = FlagField(default=False)
     split_from = BigIntegerField(null=True)
     linked_to = BigIntegerField(null=True)
@@ -97,6 +98,8 @@ class Claim(Versioned):
     ask_from = DayField(null=True)
     decide_from = DayField(null=True)
     """The day, in the house's zone, from which the claim waits for a decision; None where it does not."""
+    notice_from = DayField(null=True)
+    """The day, in the house's zone, from which a notice of delay is due; None where none is asked for."""
 
     class Meta:
         # The counts of today and the list of who is owed read these alone and never the rows themselves.
@@ -106,6 +109,7 @@ class Claim(Versioned):
             (("owner", "state", "pull_day", "currency", "value"), False),
             (("on_hold", "state"), False),
             (("pull_day",), False),
+            (("notice_from",), False),
             (("row_digest",), False),
         )
 

@@ -21,6 +21,7 @@ from breakdesk.tui.commands import Command
 from breakdesk.tui.dialogs import Confirm, Paragraph
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.masking import Secret
+from breakdesk.tui.screens.ask_ways import send_by_mail, write_file
 from breakdesk.tui.screens.maker_answers import AnswersScreen
 from breakdesk.tui.screens.round_base import RoundScreen
 from breakdesk.tui.screens.round_items import Item, round_commands
@@ -40,6 +41,8 @@ COMMANDS = round_commands(
     "ask-round",
     _command("copy", "y", "Copy", "Copy the message (Enter copies it, then records that it was sent)."),
     _command("sent", "s", "Sent", "Record that the message was sent; while the office is closed it is held."),
+    _command("mail", "m", "E-mail", "Send the message by your own mail server; each that it takes is an ask."),
+    _command("file", "f", "Write file", "Write the message into a file, to be sent by another program.", footer=False),
     _command("answer", "w", "What it said", "Say what the maker answered about some or all of its claims."),
     _command("drop", "x", "Drop", "Throw a held message away; its claims may be asked about again.", footer=False),
     _command("look", "l", "Look", "Look at the makers' status pages: free at any time.", footer=False),
@@ -150,7 +153,7 @@ class AskRound(RoundScreen):
 
     def _show_held(self, message: HeldMessage) -> None:
         held = message.held
-        self._shown = _Shown(held.text, "", "", held.claims, 0)
+        self._shown = _Shown(held.text, "", held.contact, held.claims, 0)
         opens = "" if message.opens_at is None else moment_words(message.opens_at, self._zone())
         fields = [
             Field("Maker", held.maker or "No maker named", "held", strong=True),
@@ -210,6 +213,25 @@ class AskRound(RoundScreen):
         else:
             work = self.desk.call(ask, [claim.tag for claim in shown.claims], shown.text)
         if await self.carry_out(work) is not None:
+            self._copied = ""
+            await self.go_on(stay=True)
+
+    def action_file(self) -> None:
+        """Write it into a file."""
+        if self._shown is not None:
+            self.walk(write_file(self, self._shown.claims))
+
+    def action_mail(self) -> None:
+        """Send it by the house's mail server."""
+        self.walk(self._mail())
+
+    async def _mail(self) -> None:
+        item, shown = self.item, self._shown
+        if item is None or shown is None or item.step is Step.DONE:
+            return
+        held = item.data.held.id if isinstance(item.data, HeldMessage) else None
+        done = await send_by_mail(self, shown.claims, held, shown.contact, open_now=item.data.open_now)
+        if done is not None:
             self._copied = ""
             await self.go_on(stay=True)
 

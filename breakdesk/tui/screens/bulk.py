@@ -12,6 +12,7 @@ from breakdesk.desk.bulk_files import Form, ToWrite, write_bulk
 from breakdesk.desk.bulk_told import Marked, mark_list_told, take_list_back
 from breakdesk.desk.problems import Problem
 from breakdesk.desk.sending import Sent, send_all
+from breakdesk.desk.under_way import settle_under_way, under_way
 from breakdesk.files.mail_settings import MailSettings, mail_settings_path, read_mail_settings
 from breakdesk.files.messages.eml import MailProblem
 from breakdesk.files.typed_paths import typed_path
@@ -23,6 +24,7 @@ from breakdesk.tui.keys import bindings
 from breakdesk.tui.screens.acting_screen import needed
 from breakdesk.tui.screens.bulk_choosing import ChosenRecipients
 from breakdesk.tui.widgets.long_list import LongList
+from breakdesk.tui.wording import person_words
 
 
 def _command(name: str, key: str, label: str, tooltip: str, *, footer: bool = True) -> Command:
@@ -37,6 +39,7 @@ COMMANDS = REGISTRY.add(
     _command("send", "s", "Send e-mail", "Send by your own mail server; each message that it takes is marked as told."),
     _command("told", "t", "Files went out", "Mark as told, word for word, what files say that were written before."),
     _command("undo", "u", "Undo", "Take all messages of such files back at once: they did not go out.", footer=False),
+    _command("doubt", "d", "In doubt", "Say what became of messages that nobody knows of.", footer=False),
     _command("stop", "c", "Stop", "Stop between two messages; what is done stays done."),
 )
 
@@ -78,7 +81,7 @@ class BulkScreen(ChosenRecipients):
         busy = self._stop is not None
         if action == "stop":
             return busy
-        if action in ("narrow", "take", "all", "files", "send", "told", "undo"):
+        if action in ("narrow", "take", "all", "files", "send", "told", "undo", "doubt"):
             return not busy
         return super().check_action(action, parameters)
 
@@ -227,7 +230,30 @@ class BulkScreen(ChosenRecipients):
             await self.ask(ShowText("Not sent", masking.note("\n".join(lines))))
         await self.reload()
         stopped = f" {sent.stopped} {sent.left:,} left: s goes on." if sent.stopped else ""
+        if await self.desk.call(under_way):
+            stopped += " d says what became of those in doubt."
         self.say(f"{len(sent.keys):,} sent and marked as told.{stopped}")
+
+    def action_doubt(self) -> None:
+        """Settle messages in doubt."""
+        self.walk(self._doubt())
+
+    async def _doubt(self) -> None:
+        found = {str(item.person_id): item for item in await self.desk.call(under_way)}
+        if not found:
+            self.say("No message is in doubt.")
+            return
+        names = [(key, person_words(item.name, item.handle, "")) for key, item in found.items()]
+        about = "The line broke while these were on their way. Look whether each arrived, then say so."
+        key = await self.pick("Which message?", names, about)
+        if key is None:
+            return
+        answers = [("no", "It did not arrive: it can be sent again"), ("yes", "It arrived: they were told")]
+        arrived = await self.pick("Did it arrive?", answers)
+        if arrived is not None:
+            work = self.desk.call(settle_under_way, found[key].person_id, arrived=arrived == "yes")
+            await self.carry_out(work, dict(names)[key], undoable=arrived == "yes")
+            await self.reload()
 
     # Going on
 

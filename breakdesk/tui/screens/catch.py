@@ -11,6 +11,7 @@ from textual.containers import Horizontal, Vertical
 from breakdesk.desk.breaks import break_state, caught, list_breaks, spot_board
 from breakdesk.desk.entering import is_stale, open_table, recent_claims
 from breakdesk.desk.places import remembered
+from breakdesk.rules.wording import counted
 from breakdesk.tui.dialogs import Paragraph
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.screens.catch_board import Board
@@ -166,11 +167,12 @@ class CatchScreen(LineActions, ClaimActions, BreakActions):
         """Show how the break stands, where that changed."""
         seat = self.seat
         parts = [break_words(self.state, None if seat is None else seat.table)]
+        if seat is not None:
+            # What is kept decides what is saved next: it must not be what a narrow screen cuts off.
+            parts += [kept_words(seat.kept, seat.table)]
         if self.state is not None:
             running = minute_words(self.state.stream_seconds(self.now()))
-            parts += [f"{running} on the stream"] if running else []
-        if seat is not None:
-            parts += [kept_words(seat.kept, seat.table)]
+            parts += [counted(self.state.claims, "claim"), f"{running} on the stream" if running else ""]
         line = " · ".join(part for part in parts if part)
         if line != self._break_line:
             self._break_line = line

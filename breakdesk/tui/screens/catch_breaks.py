@@ -6,7 +6,9 @@ from collections.abc import Awaitable, Callable
 from datetime import date
 
 from breakdesk.desk.breaks import BreakLine, BreakState, caught, end_break, list_breaks, start_break
+from breakdesk.desk.night_photos import night_photos
 from breakdesk.desk.problems import Problem
+from breakdesk.files.typed_paths import typed_path
 from breakdesk.rules.break_facts import Person
 from breakdesk.rules.wording import counted
 from breakdesk.tui.dialogs import AskText, Choice
@@ -72,6 +74,8 @@ class BreakActions(SpotActions, VideoActions, LinkActions):
             steps["draw"] = ("Draw the spots here", "fair, and anybody can check it", self.draw_spots)
         steps["swap"] = ("Swap between two people", "all that they hit in this break", self.swap_between_people)
         steps["video"] = ("Video", "link, and the day until which it is kept", self.ask_video)
+        if state.claims:
+            steps["photos"] = ("Photos from a folder", "matched to the claims in time order", self._photos)
         steps["clock"] = ("Correct the stream's clock", "for all claims of this break", self.ask_clock)
         return steps
 
@@ -138,6 +142,35 @@ class BreakActions(SpotActions, VideoActions, LinkActions):
         said = result.sentence if isinstance(result, Problem) else result.said
         await self.refresh_night()
         self.say(f"{said} {found}".rstrip())
+
+    async def _photos(self) -> None:
+        from breakdesk.tui.screens.catch_photos import NightPhotosScreen
+
+        if self.seat is None or self.seat.break_id is None:
+            return
+        break_id = self.seat.break_id
+        typed = await self.ask(
+            AskText(
+                "Which folder holds the phone's photos?",
+                "Its path; a folder dropped onto the terminal types it. Its letters are dots on air.",
+                secret=True,
+            )
+        )
+        if not typed:
+            return
+        self.say("Reading the photos…")
+        folder = typed_path(typed)
+        found = await self.desk.call(night_photos, break_id, folder)
+        if isinstance(found, Problem):
+            self.say(found.sentence)
+            return
+        self.say("")
+        claims = await self.desk.call(caught, break_id)
+        self.app.push_screen(NightPhotosScreen(break_id, folder, found, claims), self._photos_kept)
+
+    def _photos_kept(self, said: str | None) -> None:
+        if said:
+            self.say(said, undoable=True)
 
     async def add_person(self, typed: str = "") -> Person | None:
         """Add a participant."""

@@ -48,11 +48,11 @@ class VideoActions(CatchBase):
                 "How long had the video run when the break was started?",
                 f"Minutes and seconds such as 4:30, or -0:20 where it began later. The clock says {now} now.",
                 value=_offset_words(state.video_offset),
-                check=_offset_problem,
+                check=offset_problem,
             )
         )
         if text is not None:
-            await self.carry_out(self.desk.call(correct_offset, state.id, cast("int", _seconds(text))))
+            await self.carry_out(self.desk.call(correct_offset, state.id, cast("int", seconds_in(text))))
 
 
 def _day_problem(text: str, today: date) -> str | None:
@@ -65,7 +65,8 @@ def _day_problem(text: str, today: date) -> str | None:
     return None
 
 
-def _seconds(text: str) -> int | None:
+def seconds_in(text: str) -> int | None:
+    """Minutes and seconds as they are typed, with a sign; None where that is none."""
     bare = text.strip()
     sign = -1 if bare.startswith("-") else 1
     parts = bare.lstrip("+-").split(":")
@@ -77,8 +78,9 @@ def _seconds(text: str) -> int | None:
     return sign * total
 
 
-def _offset_problem(text: str) -> str | None:
-    return None if _seconds(text) is not None else "Write it as minutes and seconds, such as 4:30."
+def offset_problem(text: str) -> str | None:
+    """What is wrong with minutes and seconds, or None."""
+    return None if seconds_in(text) is not None else "Write it as minutes and seconds, such as 4:30."
 
 
 def _offset_words(seconds: int) -> str:

@@ -13,7 +13,6 @@ from breakdesk.rules.claim import HOUSE_PARTY
 from breakdesk.rules.entry import Kept, Labelled, Reading, Readings
 from breakdesk.rules.ownership import Owner
 from breakdesk.rules.tags import shown as tag_words
-from breakdesk.rules.wording import counted
 from breakdesk.tui.masking import Kind, Secret
 from breakdesk.tui.widgets.reading_panel import Doubted, Page, Shown
 from breakdesk.tui.widgets.rows import Row
@@ -198,8 +197,7 @@ def break_words(state: BreakState | None, table: Table | None) -> str:
     if state is None:
         return "No break: cards bought elsewhere" if table is not None else "No break is chosen"
     how = "running" if state.running else "ended" if state.ended_at else "not started"
-    claims = counted(state.claims, "claim")
-    return f"{state.name} · {FORMAT_WORDS[state.format]} · {how} · {claims}"
+    return f"{state.name} · {FORMAT_WORDS[state.format]} · {how}"
 
 
 def kept_words(kept: Kept, table: Table | None) -> str:

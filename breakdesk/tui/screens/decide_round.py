@@ -32,6 +32,7 @@ from breakdesk.tui.screens.decide_dialogs import other_reading, work_of
 from breakdesk.tui.screens.decide_draw import draw_owner
 from breakdesk.tui.screens.decide_reviews import CHOICES as REVIEW_CHOICES
 from breakdesk.tui.screens.decide_reviews import review_fields, review_item, work_on_review
+from breakdesk.tui.screens.decide_rule import answer_by_rule
 from breakdesk.tui.screens.decide_words import CHOICE_WORDS, POLICY_WORDS, WISH_WORDS, money_words, why_words
 from breakdesk.tui.screens.maker_answers import take_answer
 from breakdesk.tui.screens.round_base import RoundScreen
@@ -49,6 +50,7 @@ def _command(name: str, key: str, label: str, tooltip: str) -> Command:
 COMMANDS = round_commands(
     "decide-round",
     _command("decide", "d", "Decide", "Choose what becomes of it (also the Enter key)."),
+    _command("rule", "r", "By the rule", "Answer all offers that nobody answered by their day, as wish or rule says."),
 )
 
 
@@ -219,6 +221,14 @@ class DecideRound(RoundScreen):
         return [(name, CHOICE_WORDS[name] + (proposed if name == card.proposed else "")) for name in card.choices]
 
     # Deciding
+
+    def action_rule(self) -> None:
+        """Answer offers by the rule."""
+        self.walk(self._by_rule())
+
+    async def _by_rule(self) -> None:
+        if await answer_by_rule(self):
+            await self.go_on(stay=True)
 
     def main_action(self) -> None:
         """Show the choices."""

@@ -11,8 +11,8 @@ from textual.app import ComposeResult
 from breakdesk.desk.postage_back import ForeseenPostage
 from breakdesk.rules.wording import counted
 from breakdesk.tui import masking
-from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.commands import REGISTRY, Command
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.dialogs import Paragraph
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.widgets.columns import Column
@@ -53,20 +53,20 @@ class PostageBackScreen(DeskScreen):
         """Make the screen of a file by its name; it ends with "save", "leave" or None."""
         super().__init__()
         self._file = name
-        self._rows = tuple(rows)
+        self._rows = tuple(sorted(rows, key=lambda row: (row.problem is None, not row.doubt)))
 
     def compose_body(self) -> ComposeResult:
         """Lay out what is said of the file above its rows."""
         yield Paragraph(id="postage-title", style="bold")
         yield LongList(
             [
-                Column(title="Parcel", width=8),
-                Column(title="For", width=14, stretch=1),
-                Column(title="Tracking", width=24, stretch=1),
-                Column(title="Rule", width=13, stretch=1, priority=3, quiet=True),
-                Column(title="Cost", width=10, right=True, priority=2),
-                Column(title="Insured", width=11, right=True, priority=4),
-                Column(title="What becomes of it", width=28, stretch=3),
+                Column(title="Parcel", width=6),
+                Column(title="For", width=14, stretch=1, priority=2),
+                Column(title="Tracking", width=16, stretch=1),
+                Column(title="Rule", width=13, stretch=1, priority=4, quiet=True),
+                Column(title="Cost", width=10, right=True, priority=3),
+                Column(title="Insured", width=11, right=True, priority=5),
+                Column(title="What becomes of it", width=26, stretch=3),
             ],
             empty="No row of it names a parcel.",
             id="postage-list",

@@ -19,6 +19,7 @@ from breakdesk.rules.wording import counted
 from breakdesk.tui.commands import Command
 from breakdesk.tui.dialogs import Confirm, Paragraph, ShowText
 from breakdesk.tui.keys import bindings
+from breakdesk.tui.screens.public_steps import show_public_list
 from breakdesk.tui.screens.round_items import Item, person_item, round_commands
 from breakdesk.tui.screens.tell_copying import CopyingRound
 from breakdesk.tui.screens.tell_words import secrets_of, to_know
@@ -52,6 +53,7 @@ COMMANDS = round_commands(
         footer=False,
     ),
     _command("preview", "v", "Read", "Read the whole message.", footer=False),
+    _command("public", "l", "Public list", "Post the news of all as one list: handles and cards only.", footer=False),
     _command("many", "w", "In bulk", "Write or send the messages of all who are due in one go.", footer=False),
 )
 
@@ -177,6 +179,14 @@ class TellRound(CopyingRound):
         if card is not None:
             text = veiled(card.telling.message.text, secrets_of(card))
             self.app.push_screen(ShowText("The message as it would be sent", text))
+
+    def action_public(self) -> None:
+        """Post the public list."""
+        self.walk(self._public())
+
+    async def _public(self) -> None:
+        if await self.leaving() and await show_public_list(self):
+            await self.reload()
 
     def action_many(self) -> None:
         """Write or send them in one go."""

@@ -121,14 +121,9 @@ class TodayScreen(DeskScreen):
         said = await self.desk.look_at_clock()
         clock.show(said)
         clock.display = bool(said)
-        due = await self._notices() if figures.gives_notices else 0
+        due = figures.notices
         notices = f"{counted(due, 'notice')} of delay to be given: n lists them." if due else ""
         self.query_one("#today-below", Paragraph).show("\n".join(filter(None, (self._below(figures), notices))))
-
-    async def _notices(self) -> int:
-        from breakdesk.desk.notices import notices_due
-
-        return len(await self.desk.call(notices_due))
 
     @staticmethod
     def _below(figures: Summary) -> str:

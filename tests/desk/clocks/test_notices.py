@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from breakdesk.desk.counting import figures
 from breakdesk.desk.notices import give_notice, notices_due, people_to_notify
 from breakdesk.desk.problems import Done, Problem
 from breakdesk.desk.terms import Settle, settle
 from breakdesk.desk.undoing import undo
+from breakdesk.desk.viewing import today
 
 if TYPE_CHECKING:
     from conftest import Filled
@@ -27,6 +29,7 @@ def fill(filled: Filled) -> None:
 def test_off_until_the_house_switches_it_on(filled: Filled) -> None:
     fill(filled)
     assert notices_due(filled.desk) == ()
+    assert figures(filled.desk).notices == 0
     assert isinstance(settle(filled.desk, Settle(name="delay_notice", value="on", since_always=True)), Done)
     assert [notice.claim.tag for notice in notices_due(filled.desk)] == ["LATE", "LATER"]
 
@@ -47,16 +50,20 @@ def test_a_notice_given_starts_the_days_anew_and_can_be_undone(filled: Filled) -
     done = give_notice(filled.at(2026, 6, 10, 18), ["LATE", "LATER"], "told by e-mail")
     assert isinstance(done, Done)
     assert notices_due(filled.desk) == ()
+    assert figures(filled.desk).notices == 0
     assert [notice.due_on.isoformat() for notice in notices_due(filled.at(2026, 7, 10, 18))] == ["2026-07-10"] * 2 + [
         "2026-07-10"
     ]
+    assert figures(filled.at(2026, 7, 10, 18)).notices == 3
     assert isinstance(undo(filled.desk, done.key), Done)
+    assert figures(filled.desk).notices == 2
     assert [notice.claim.tag for notice in notices_due(filled.desk)] == ["LATE", "LATER"]
 
 
 def test_as_of_a_day_in_the_past(filled: Filled) -> None:
     fill(filled)
     settle(filled.desk, Settle(name="delay_notice", value="on", since_always=True))
+    assert today(filled.at(2026, 5, 1, 18)).notices == 1
     # The card that was shipped on 2 June was late on 1 May.
     assert [notice.claim.tag for notice in notices_due(filled.at(2026, 5, 1, 18))] == ["SENT"]
 

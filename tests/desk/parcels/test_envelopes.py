@@ -124,7 +124,7 @@ class TestWhileTyping:
         for line in ("rf 77", "ab12 cd34"):
             assert [match.claim.tag for match in typing(world, line)] == [tag]
         book(world, tag)
-        assert "came on 2026-03-02 already" in typing(world, tag)[0].odd[0]
+        assert "came on 2 March 2026 already" in typing(world, tag)[0].odd[0]
 
     def test_a_number_that_cannot_be_is_doubted(self, world: Any) -> None:
         first = submitted(world, "Ada", numbered_to=25, serial=7)

@@ -137,7 +137,7 @@ class TestPostage:
         assert world.done(take_postage(world.desk, bought)).said == "2 parcels with postage."
         left = world.done(leave_together(world.desk, [1, 2]))
         assert left.said == "1 parcel is on the way."
-        assert "Parcel 2 stays: Open steps" in left.warnings[0]
+        assert left.warnings == ("Staying here: 1 parcel with open steps: 2.",)
         world.done(undo(world.desk, left.key))
         assert parcel_details(world.desk, 1).tracking == VALID  # type: ignore[union-attr]
         world.done(leave_together(world.desk, [1]))

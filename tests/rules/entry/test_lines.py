@@ -297,6 +297,11 @@ def test_kinds_and_plans(typed: Reader, line: str, kind: str, plan: str) -> None
     assert (best.kind.value, best.plan.value, best.card_id.value) == (kind, plan, 1)
 
 
+def test_a_missing_hit_names_no_player(typed: Reader) -> None:
+    best = typed("missing hit box 3").best
+    assert (best.kind.value, best.subjects.value, best.box.value) == ("shortage", (), 3)
+
+
 def test_quotes_make_plain_text_and_a_semicolon_starts_the_note(typed: Reader) -> None:
     assert typed('"patch"').best.subjects.value == ("Tam Patch",)
     assert typed('"missing /25 box 3"').best.subjects.value == ("missing /25 box 3".title(),)

@@ -9,6 +9,9 @@ import pytest
 from aiosmtpd.controller import Controller
 
 from breakdesk.desk.bulk import Wanted, choose, keys_of
+from breakdesk.desk.sending import make_ready
+from breakdesk.desk.under_way import note_under_way
+from breakdesk.files.mail_settings import MailSettings
 from breakdesk.store import models
 
 
@@ -137,3 +140,17 @@ async def test_an_empty_desk_has_nobody(empty):
         assert "Nobody fits." in player.seen
         await player.press("w")
         assert "Nobody is chosen." in player.status
+
+
+@pytest.mark.parametrize(("keys", "tellings"), [(("enter",), 0), (("down", "enter"), 1)])
+async def test_a_message_in_doubt_is_settled_here(sample, keys, tellings):
+    before, key = told(sample), chosen(sample, channel="email")[0]
+    settings = MailSettings(host="127.0.0.1", port=1, security="none", sender="desk@corner.example", sender_name="")
+    ready = sample.do(make_ready, key, settings)
+    assert sample.do(note_under_way, ready) is None
+    async with sample.open(size=(120, 40), on_air=False) as player:
+        await open_many(player)
+        await player.press("d", "enter", *keys)
+        await player.press("d")
+        assert "No message is in doubt." in player.status
+    assert told(sample) == before + tellings

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import pytest
+
 from breakdesk.desk.answering import person_view
 from breakdesk.desk.following import note
 from breakdesk.desk.submitting import Submit, submit
+from breakdesk.desk.terms import Settle, settle
 from breakdesk.store import models
 
 
@@ -264,3 +267,25 @@ class TestShortMessages:
             assert "Lukow" in player.copied
             await player.press("y")
         assert "Lukow" in stage.do(person_view, stage.people["Ada"]).last_told_text
+
+
+class TestPublicList:
+    @pytest.mark.parametrize("counts", [True, False])
+    async def test_one_post_for_all_tells_where_the_house_says_so(self, stage, counts):
+        somebody_to_tell(stage, "Ada", "Bo")
+        if counts:
+            stage.done(settle, Settle(name="public_list_tells", value="on"))
+        async with stage.open(on_air=True) as player:
+            await player.press("t", "l")
+            assert "- larch: Kit Moor" in player.words or "- @larch: Kit Moor" in player.words
+            assert "Bo Larch" not in player.seen
+            await player.press("enter")
+            if counts:
+                assert "Was it posted?" in player.words
+                await player.press("enter")
+                assert told(stage, "Ada") == 0, "Enter alone tells nobody"
+                await player.press("l", "enter", "down", "enter")
+                assert "2 participants are told by the public list." in player.status
+            else:
+                assert "It tells nobody; Settings decide" in player.status
+        assert [told(stage, name) for name in ("Ada", "Bo")] == ([1, 1] if counts else [0, 0])
