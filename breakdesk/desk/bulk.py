@@ -8,9 +8,11 @@ from datetime import date, timedelta
 
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.ways import ways_to
-from breakdesk.store import models, past
+from breakdesk.rules.rounds.tell import telling_days
+from breakdesk.store import counting, models, past
 from breakdesk.store.choosing import Conditions, people_to_hear
-from breakdesk.store.parties import read_house
+from breakdesk.store.parties import read_house, read_parties
+from breakdesk.store.projecting import claims_of_people, people_in
 
 PEOPLE_AT_ONCE = 400
 OPTED_OUT, ON_HOLD, PARKED = "opted out of messages", "on hold", "put aside"
@@ -49,7 +51,7 @@ class Recipient:
     due_on: date | None
     left_out: str
     quiet: str
-    """That their quiet hours are now, in words; empty where they are not."""
+    """That their quiet hours are now, in a few words; empty where they are not."""
     note: str
     """What to know of the way they are written to, such as that their address is missing."""
 
@@ -69,6 +71,8 @@ def choose(desk: Desk, wanted: Wanted, *, again: bool = False) -> tuple[Recipien
             person_ids=wanted.person_ids,
         ),
     )
+    not_due = _not_due(desk, [row.person_id for row in found], today) if wanted.due else set()
+    found = [row for row in found if row.person_id not in not_due]
     parked = {key for name, key in past.parked_as_of(desk.database, today) if name == "tell"}
     recipients = []
     for start in range(0, len(found), PEOPLE_AT_ONCE):
@@ -97,11 +101,22 @@ def choose(desk: Desk, wanted: Wanted, *, again: bool = False) -> tuple[Recipien
                     last_told_on=row.last_told_on,
                     due_on=row.tell_due_on,
                     left_out=next((word for word, holds in against if holds), ""),
-                    quiet=way.quiet,
+                    quiet=way.quiet_short,
                     note=way.note,
                 )
             )
     return tuple(item for item in recipients if wanted.channel in ("", item.channel))
+
+
+def _not_due(desk: Desk, person_ids: Sequence[int], today: date) -> set[int]:
+    """Those who seem to be due only by a claim that is on hold, of which nothing goes out."""
+    held = sorted(counting.people_with_held_claims(desk.database) & set(person_ids))
+    if not held:
+        return set()
+    claims = [claim for claim in claims_of_people(desk.database, held) if not claim.on_hold]
+    parties = read_parties(desk.database, people_in(claims) | set(held))
+    days = telling_days(claims, parties)
+    return {person_id for person_id in held if days.get(person_id, date.max) > today}
 
 
 def keys_of(recipients: Sequence[Recipient]) -> tuple[int, ...]:

@@ -87,7 +87,7 @@ def entries_of(desk: Desk) -> Iterator[Entry]:
         for claim in read_claims(desk.database, "claim.state NOT IN ('closed', 'void') AND claim.on_hold = 0")
         if claim.owner_id is None or not parties.people[claim.owner_id].on_hold
     ]
-    found = [*_deadlines(claims, parties), *_asks(claims, parties), *_tellings(parties)]
+    found = [*_deadlines(claims, parties), *_asks(claims, parties), *_tellings(parties), *_promises()]
     for entry in sorted(found, key=lambda item: (item.day, item.uid)):
         yield Entry(
             uid=f"{entry.uid}@{desk_id}.breakdesk",
@@ -165,6 +165,20 @@ def _tellings(parties: Parties) -> Iterator[Entry]:
             summary=f"Tell {_public_name(row)}",
             description="Their message stands in the tell round.",
             category=TELL,
+        )
+
+
+def _promises() -> Iterator[Entry]:
+    """What was promised to people; its words stay in the desk."""
+    table = models.FollowUp
+    for row in table.select().where(table.done_on.is_null()):
+        name = _public_name(models.Participant.get_by_id(row.participant_id))
+        yield Entry(
+            uid=f"promised-{row.id}",
+            day=row.due_on,
+            summary=f"Promised: come back to {name}",
+            description="What was promised stands among the decisions.",
+            category=DEADLINE,
         )
 
 

@@ -27,6 +27,8 @@ class Way:
     """The instant in UTC at which their quiet hours on this channel end; None where it is not quiet there."""
     quiet: str
     """The same in words, by the clock where they are; empty where it is not quiet there."""
+    quiet_short: str
+    """The same in a few words, for a list."""
     note: str
     """Why it is not the channel that they prefer, or that it cannot be used; empty where all is well."""
 
@@ -52,7 +54,8 @@ def _way(row: models.Participant, contact: models.Contact | None, house: House, 
         if second != preferred and not _missing(second, row.name, email, phone):
             chosen = second
     until, there = quiet_end(house, row.zone, chosen, now)
-    return Way(chosen, email, phone, until, quiet_words(now, until, there) if until else "", note)
+    quiet = quiet_words(now, until, there) if until else ""
+    return Way(chosen, email, phone, until, quiet, quiet.rpartition(", ")[2], note)
 
 
 def _missing(channel: str, name: str, email: str, phone: str) -> str:

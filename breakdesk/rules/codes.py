@@ -7,8 +7,10 @@ from __future__ import annotations
 
 import heapq
 from dataclasses import dataclass
+from typing import Final
 
 from breakdesk.rules.compact import compact
+from breakdesk.rules.tags import is_well_formed
 
 UNREADABLE = "?"
 
@@ -112,3 +114,14 @@ def _fillings(code: str, index: int) -> list[_Option]:
 
 def _cost(symbol: str, other: str) -> int:
     return _COST_PRACTICE if {symbol, other} & _FOLD_PRACTICE.keys() else _COST_PUBLISHED
+
+
+SHORTEST_CODE: Final = 6
+"""What has fewer symbols than this in its words with figures is no code and no reference."""
+
+
+def may_hold_code(line: str) -> bool:
+    """Whether the words with figures in a typed line look like a code or a reference, and not like a tag or a 7/25."""
+    words = [word for word in line.split() if "/" not in word and any(character.isdigit() for character in word)]
+    joined = "".join(words)
+    return len(joined) >= SHORTEST_CODE and not is_well_formed(joined)

@@ -1,15 +1,13 @@
-"""What every screen and the app share: head and foot, the air, the places, and one way to fail."""
+"""The app below Breakdesk: the places, the commands of everywhere, the air, and one way to fail."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Coroutine, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
 from os import environ
 from pathlib import Path
-from typing import Any, ClassVar, cast
+from typing import Any, ClassVar
 
-from textual.app import ComposeResult
-from textual.containers import Vertical
 from textual.filter import LineFilter
 from textual.reactive import reactive
 from textual.screen import Screen
@@ -18,86 +16,17 @@ from textual.worker import WorkerFailed
 from breakdesk.tui import everywhere
 from breakdesk.tui.app_dialogs import FailureDialog, GoOffAir
 from breakdesk.tui.commands import EVERYWHERE, REGISTRY, Command
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.failures import Steady, failing_line, write_report
 from breakdesk.tui.harmless_lines import HARMLESS_LINES
 from breakdesk.tui.help import HelpScreen
-from breakdesk.tui.keys import DeskCommands, bindings, keys_in_sight, undo_key
+from breakdesk.tui.keys import DeskCommands, bindings
 from breakdesk.tui.masking import Secret, shown
 from breakdesk.tui.stylesheet import OnceParsed
 from breakdesk.tui.theme import DEFAULT_THEME, PLAIN_THEME, THEMES, DressedApp
-from breakdesk.tui.widgets.head_line import HeadLine
-from breakdesk.tui.widgets.key_line import KeyLine, StatusLine
 
-DAY_CHECK_SECONDS = 30
-"""How often a screen looks whether midnight has passed: the program may run through it."""
 LONGEST_PAUSE = 0.005
 """Seconds without a picture when another place is opened."""
-
-
-class DeskScreen(Steady, Screen[Any]):
-    """A screen of the desk: it names itself, says what it is, registers its commands and composes its body."""
-
-    TITLE_WORDS: ClassVar[str] = ""
-    """The title in the head line."""
-    ABOUT: ClassVar[str] = ""
-    """One or two sentences for help: what this screen is."""
-    CONTEXT: ClassVar[str] = EVERYWHERE
-    """The context under which its commands are registered."""
-
-    @property
-    def desk_app(self) -> DeskApp:
-        """The app, with the desk on it."""
-        return cast("DeskApp", self.app)
-
-    @property
-    def busy(self) -> bool:
-        """Whether something goes on here that going to another place and back must not stop."""
-        return False
-
-    def compose(self) -> ComposeResult:
-        """Lay out head, body and foot."""
-        yield HeadLine(self.TITLE_WORDS, self.desk_app.desk_name, self.desk_app.today(), id="head")
-        yield from self.compose_body()
-        with Vertical(id="foot"):
-            yield StatusLine(id="status")
-            yield KeyLine(id="keys")
-
-    def compose_body(self) -> ComposeResult:
-        """Give what stands between head and foot."""
-        yield from ()
-
-    def on_mount(self) -> None:
-        """Show the keys and the day, and show them anew when they change."""
-        self.set_interval(DAY_CHECK_SECONDS, self._show_day)
-        self.bindings_updated_signal.subscribe(self, lambda _screen: self._show_keys())
-        self._show_keys()
-
-    def on_screen_resume(self) -> None:
-        """Show the day anew: it may be another since this screen was left."""
-        self._show_day()
-
-    def say(self, *sentence: str | Secret, undoable: bool = False) -> None:
-        """Say at the foot of the screen what was done, and by which key it is undone."""
-        self.query_one(StatusLine).say(*sentence, undoable=undoable)
-
-    def read_anew(self, work: Callable[[], Coroutine[Any, Any, None]], description: str) -> None:
-        """Read what is shown in a worker; a later wish takes the place of one under way.
-
-        The function is given, not its coroutine: one that is superseded before it began ends without a trace.
-        """
-        self.run_worker(cast("Any", work), group="read", exclusive=True, description=description)
-
-    def _show_day(self) -> None:
-        for head in self.query(HeadLine):
-            head.show(day=self.desk_app.today())
-
-    def _show_keys(self) -> None:
-        typing = self.focused is not None and self.focused.check_consume_key("a", "a")
-        commands, rebound = self.desk_app.commands_here(self), self.desk_app.rebound
-        for line in self.query(KeyLine):
-            line.show(keys_in_sight(commands, rebound, typing=typing), keys=rebound)
-        for status in self.query(StatusLine):
-            status.show_undo_key(undo_key(commands, rebound, typing=typing))
 
 
 class DeskApp(Steady, DressedApp, inherit_bindings=False):

@@ -21,7 +21,7 @@ from textual.widgets.option_list import Option
 from breakdesk.tui.clipboard import copy_text
 from breakdesk.tui.commands import DIALOG, REGISTRY, Command
 from breakdesk.tui.failures import Steady
-from breakdesk.tui.keys import bindings
+from breakdesk.tui.keys import bindings, enter_command
 from breakdesk.tui.masking import Secret, shown
 from breakdesk.tui.widgets.cells import wrap
 from breakdesk.tui.widgets.inputs import SecretInput
@@ -48,13 +48,7 @@ COPY = Command(
     context="dialog.text",
 )
 REGISTRY.add(CLOSE, COPY)
-# Enter belongs to lists and fields, so these are shown and not bound.
-CHOOSE = Command(
-    id="dialog.choose", keys=("enter",), label="Choose", tooltip="Take what is marked.", context=DIALOG, action="take"
-)
-GO_ON = Command(
-    id="dialog.go-on", keys=("enter",), label="Go on", tooltip="Take what was typed.", context=DIALOG, action="take"
-)
+CHOOSE, GO_ON = enter_command("Choose"), enter_command("Go on")
 
 
 class Paragraph(Lines):
@@ -114,7 +108,7 @@ class Dialog(Steady, ModalScreen[Answer], Generic[Answer]):
         """Close without an answer."""
         self.dismiss(None)
 
-    async def action_take(self) -> None:
+    async def action_press_enter(self) -> None:
         """Do what Enter does, for a click on the key."""
         if isinstance(self.focused, Input):
             await self.focused.action_submit()

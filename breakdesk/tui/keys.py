@@ -13,7 +13,8 @@ from textual.content import Content
 from breakdesk.tui.commands import EVERYWHERE, Command, key_words
 
 if TYPE_CHECKING:
-    from breakdesk.tui.base import DeskApp, DeskScreen
+    from breakdesk.tui.base import DeskApp
+    from breakdesk.tui.desk_screen import DeskScreen
 
 
 def bindings(commands: Iterable[Command]) -> list[BindingType]:
@@ -46,6 +47,18 @@ def keys_in_sight(commands: Iterable[Command], rebound: Mapping[str, str], *, ty
     if working == in_sight:
         return in_sight
     return [*(command for command in here if command.id == "everywhere.back"), *working]
+
+
+def enter_command(label: str) -> Command:
+    """Return what Enter does here, for the keys in sight; the key itself belongs to the list or the field."""
+    return Command(
+        id="list.enter",
+        keys=("enter",),
+        label=label,
+        tooltip="Take what is marked.",
+        context="list",
+        action="press_enter",
+    )
 
 
 def undo_key(commands: Iterable[Command], rebound: Mapping[str, str], *, typing: bool) -> str:

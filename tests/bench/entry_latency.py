@@ -31,6 +31,8 @@ PRIVATE = re.compile(rb"\x1b\[[0-9;?<>=]*[a-zA-Z]")
 ROWS, COLUMNS = 40, 120
 TYPED = "dorg gold au"
 DELETE = "\x7f"
+SETTLED_SECONDS = 20.0
+"""After so long the first backup of a session is over."""
 BARE = """
 from textual.app import App
 from textual.widgets import Input
@@ -42,12 +44,9 @@ Bare().run()
 DESK = """
 import sys
 from pathlib import Path
-from breakdesk.desk.thread import DeskThread
-from breakdesk.store.parties import read_house
-from breakdesk.tui.app import Breakdesk
-desk = DeskThread(Path(sys.argv[1]))
+from breakdesk.tui.app import Breakdesk, run_screen
 Breakdesk.START = "catch"
-Breakdesk(desk, desk.submit(lambda _desk: read_house()).result()).run()
+run_screen(Path(sys.argv[1]))
 """
 
 
@@ -57,7 +56,7 @@ class Program:
     def __init__(self, code: str, *given: str) -> None:
         self.pid, self.handle = pty.fork()
         if self.pid == 0:
-            os.environ.update(TERM="xterm-256color", COLORTERM="truecolor")
+            os.environ.update(TERM="xterm-256color", COLORTERM="truecolor", BREAKDESK_CONFIG="no-such-settings.toml")
             os.execv(sys.executable, [sys.executable, "-c", code, *given])
         ioctl(self.handle, TIOCSWINSZ, struct.pack("HHHH", ROWS, COLUMNS, 0, 0))
         os.kill(self.pid, signal.SIGWINCH)
@@ -82,6 +81,11 @@ class Program:
         if not parts:
             return 200.0, 200.0
         return (parts[0][0] - sent) * 1000, (parts[-1][0] - sent) * 1000
+
+    def processor(self) -> float:
+        """Milliseconds of the processor that its threads took until now; 0 where the system does not say."""
+        took = (path.read_text().split()[0] for path in Path("/proc").glob(f"{self.pid}/task/*/schedstat"))
+        return sum(map(int, took)) / 1e6
 
     def close(self) -> None:
         """End it."""
@@ -163,17 +167,24 @@ def main() -> None:
         echo: list[float] = []
         reading: list[float] = []
         with running(BARE, "ready") as plain, running(DESK, "Ctrl+T", str(path)) as desk:
+            time.sleep(SETTLED_SECONDS)
+            worked = [-plain.processor(), -desk.processor()]
             for _ in range(given.rounds):
                 bare += typing(plain, 1)[0]
                 first, last = typing(desk, 1)
                 echo += first
                 reading += last
+            worked = [
+                round((one + more) / len(echo), 2)
+                for one, more in zip(worked, (plain.processor(), desk.processor()), strict=True)
+            ]
         saved = saving(path, 60)
-    report = {
+    report: dict[str, dict[str, float]] = {
         "bare_ms": figures(bare),
         "echo_ms": figures(echo),
         "reading_ms": figures(reading),
         "save_ms": figures(saved),
+        "processor_ms_a_key": dict(zip(("bare", "ours"), worked, strict=True)),
     }
     report["echo_against_bare"] = {
         name: round(report["echo_ms"][name] / report["bare_ms"][name], 2) for name in ("median", "p95")

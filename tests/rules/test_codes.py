@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from breakdesk.rules import codes
+from breakdesk.rules.tags import make_tag
 
 SYMBOLS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 CODES = st.text(alphabet=SYMBOLS, min_size=1, max_size=14)
@@ -78,3 +79,13 @@ def test_an_unreadable_place_is_filled_like_its_neighbours() -> None:
     assert codes.lookalike_readings("74?47", 10) == tuple(f"74{digit}47" for digit in "0123456789")
     assert codes.lookalike_readings("WX?YK", 26) == tuple(f"WX{letter}YK" for letter in SYMBOLS[10:])
     assert len(codes.lookalike_readings("?", 100)) == 36
+
+
+@pytest.mark.parametrize("line", ["AB12-CD34", "ab12 cd34", "QW-02259", "PI 002207", "kit moor ab12cd34"])
+def test_what_may_be_a_code_or_a_reference(line: str) -> None:
+    assert codes.may_hold_code(line)
+
+
+@pytest.mark.parametrize("line", ["", "kit moor 7/25", "kit moor gold /100000", "2025 series", f"{make_tag(7)} 7/25"])
+def test_what_is_no_code(line: str) -> None:
+    assert not codes.may_hold_code(line)

@@ -6,6 +6,8 @@ import sys
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+from textual.screen import Screen
+
 from breakdesk.desk.breaks import list_breaks, start_break
 from breakdesk.desk.clock import Clock
 from breakdesk.desk.codes import enter_code
@@ -16,6 +18,7 @@ from breakdesk.desk.submitting import Submit, submit
 from breakdesk.desk.thread import DeskThread
 from breakdesk.store.parties import read_house
 from breakdesk.tui.app import Breakdesk
+from breakdesk.tui.failures import Steady
 
 CODE, TYPED_CODE = "QXZW8V77K4", "MM3NWPQ99T"
 REFERENCE, NOTE = "RF551892", "pays by the blue account"
@@ -23,6 +26,9 @@ ADDRESS, EMAIL, PHONE = "12 Heronsgate Row", "corvane@mail.example", "303 555 01
 FULL_NAMES = ("Petronella Corvane", "Odobert Lindquell", "Silas Quietwater")
 SECRETS = (CODE, TYPED_CODE, REFERENCE, NOTE, ADDRESS, EMAIL, PHONE, "Corvane", "Lindquell", "Quietwater")
 """What must not reach the terminal while the stream can see it."""
+
+WHERE = "screens.txt"
+"""The file beside the desk that tells which screen stood on top, a line each time."""
 
 NOW = datetime(2026, 6, 16, 1, 0, tzinfo=UTC)
 FILES = {
@@ -56,12 +62,28 @@ def fill(desk: Desk, folder: Path) -> None:
         path = folder / f"{name}.csv"
         path.write_text(text, encoding="utf-8")
         paths.append(path)
+    phone = folder / "photos of a phone"
+    phone.mkdir()
+    for number in (1, 2):
+        (phone / f"IMG_{number}.jpg").write_bytes(b"a picture")
     report = load_files(desk, paths)
     assert report.saved, list(report.errors)
     enter_code(desk, "K5A1", CODE)
     note(desk, "K5A2", NOTE)
     submit(desk, Submit(tag="K5A4", reference=f"{REFERENCE}9"))
     start_break(desk, list_breaks()[0].id)
+
+
+def tell_where_one_is(log: Path) -> None:
+    """Write the name of every screen and dialog into a file, in the order in which they come to the top."""
+
+    def tell(screen: Steady) -> None:
+        if isinstance(screen, Screen):
+            with log.open("a", encoding="utf-8") as file:
+                file.write(f"{type(screen).__name__}\n")
+
+    # Textual calls the handler of every class of a screen, so that this one takes the place of none.
+    Steady.on_screen_resume = tell  # type: ignore[attr-defined]
 
 
 def main() -> None:
@@ -72,7 +94,8 @@ def main() -> None:
     desk = DeskThread(path, clock, create=True, who="AB")
     desk.submit(fill, path.parent).result()
     house = desk.submit(lambda _desk: read_house()).result()
-    Breakdesk.START = place
+    Breakdesk.START = "today" if place not in Breakdesk.MODES else place
+    tell_where_one_is(path.with_name(WHERE))
     Breakdesk(desk, house, go_on_after_failure=False).run()
     desk.close()
 

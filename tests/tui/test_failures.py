@@ -16,7 +16,8 @@ from textual.pilot import Pilot
 
 from breakdesk.desk.failures import MOST_REPORTS, report_text
 from breakdesk.tui.app_dialogs import FailureDialog
-from breakdesk.tui.base import DeskApp, DeskScreen
+from breakdesk.tui.base import DeskApp
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.failures import write_report
 from breakdesk.tui.widgets.cells import fit
 from breakdesk.tui.widgets.columns import Column

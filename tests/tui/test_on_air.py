@@ -12,9 +12,14 @@ import time
 from collections.abc import Iterator
 from importlib import import_module
 from pathlib import Path
+from pkgutil import walk_packages
+from typing import Any
 
 import pyte
 import pytest
+from textual.screen import Screen
+
+from breakdesk import tui
 
 if sys.platform == "win32":
     pytest.skip("needs a pseudo-terminal", allow_module_level=True)
@@ -25,8 +30,9 @@ import struct
 import termios
 
 from breakdesk.tui.commands import REGISTRY
+from breakdesk.tui.desk_screen import DeskScreen
 
-from .on_air_desk import CODE, SECRETS, TYPED_CODE
+from .on_air_desk import CODE, SECRETS, TYPED_CODE, WHERE
 
 SCRIPT = Path(__file__).with_name("on_air_desk.py")
 PRIVATE = re.compile(rb"\x1b\[[<>=?][0-9;]*[a-zA-Z]")
@@ -39,7 +45,7 @@ KEYS = {
     "f12": "\x1b[24~", "space": " ",
 }  # fmt: skip
 PLACES = ("today", "owed", "search", "parcels", "outlook", "settings")
-ROUNDS = {"submit": "s", "ask": "a", "tell": "t", "ship": "p", "decide": "d", "look": "l", "undo": "u"}
+TEXTS = {"PHOTOS": "", "WORDING": "wording of", "BULK": "messages to many"}
 
 
 class Terminal:
@@ -48,7 +54,7 @@ class Terminal:
     def __init__(self, folder: Path, place: str, columns: int, rows: int) -> None:
         self.screen = pyte.Screen(columns, rows)
         self.stream = pyte.ByteStream(self.screen)
-        self.written = b""
+        self.folder, self.written, self.pace = folder, b"", 0.12
         self.seen: set[str] = set()
         self.handle, end = pty.openpty()
         fcntl.ioctl(end, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
@@ -94,7 +100,17 @@ class Terminal:
         name = key.removeprefix("ctrl+")
         data = chr(ord(name.upper()) - 64) if key.startswith("ctrl+") else KEYS.get(key, key)
         os.write(self.handle, data.encode())
-        self.read(0.12)
+        self.read(self.pace)
+
+    def type(self, text: str) -> None:
+        """Type a text at once, as a scanner does."""
+        os.write(self.handle, text.encode())
+        self.read(0.3)
+
+    @property
+    def visited(self) -> list[str]:
+        """The names of the screens and dialogs that came to the top, in their order."""
+        return (self.folder / WHERE).read_text(encoding="utf-8").split()
 
     def leaks(self) -> list[str]:
         """Every secret that reached the screen, its title or the clipboard, with the page where it stood."""
@@ -189,22 +205,95 @@ def test_every_place(terminal: Terminal) -> None:
     assert not (leaks := terminal.leaks()), "\n".join(leaks)
 
 
-@pytest.mark.parametrize("name", ROUNDS)
+def all_screens() -> dict[str, type[Screen[Any]]]:
+    """Every screen and dialog of the program that is shown as it is, by its name."""
+    for module in walk_packages(tui.__path__, "breakdesk.tui."):
+        import_module(module.name)
+    found, waiting = {}, [Screen]
+    while waiting:
+        kind = waiting.pop()
+        waiting += kind.__subclasses__()
+        if kind.__module__.startswith("breakdesk.") and not any(
+            below.__module__.startswith("breakdesk.") for below in kind.__subclasses__()
+        ):
+            found[kind.__name__] = kind
+    return found
+
+
+WAYS = {
+    "rounds": {
+        "SubmitRound": "s", "AskRound": "a", "TellRound": "t", "ShipRound": "p", "DecideRound": "d", "LookRound": "l",
+    },
+    "today": {
+        "TodayScreen": "", "UndoScreen": "u", "AnswersScreen": "a w", "LoadScreen": "o", "NoticesScreen": "n",
+        "HelpScreen": "f1", "GoOffAir": "f9",
+    },
+    "catch": {
+        "CatchScreen": "f3", "BoardDialog": "f3 ctrl+f", "AskPage": "f3 ctrl+b down down down down enter",
+        "Pick": "f3 ctrl+b", "AskText": "f3 m a r l enter tab ctrl+o",
+        "PileScreen": "f3 ctrl+b down down enter 9 enter",
+        "NightPhotosScreen": "f3 ctrl+b down down down down down enter PHOTOS enter",
+    },
+    "owed": {
+        "OwedScreen": "f4", "PersonScreen": "f4 enter", "ClaimsScreen": "f4 c", "ClaimScreen": "f4 c enter",
+        "ClaimOutlookScreen": "f4 c enter e", "TotalsScreen": "f4 t", "BackingScreen": "f4 t enter",
+        "YearScreen": "f4 t y",
+    },
+    "places": {
+        "SearchScreen": "f5", "ParcelsScreen": "f6", "OutlookScreen": "f7", "SettingsScreen": "f8",
+        "SafetyScreen": "f8 s", "TemplatesScreen": "ctrl+p WORDING enter", "BulkScreen": "ctrl+p BULK enter",
+    },
+}  # fmt: skip
+"""How one comes to each screen from Today, in one run of the program for each name; a text in capitals is typed."""
+ELSEWHERE = {
+    "FailureDialog": "says nothing but that something failed: test_failures.py",
+    "FirstStartScreen": "stands before a desk that holds nothing yet",
+    "ColumnsScreen": "opens on a file whose columns are not known: test_load_columns.py",
+    "PageScreen": "opens on the copied text of a maker's page",
+    "PostageBackScreen": "opens on a file that a shipping service gave back",
+    "ShowText": "opened on the way through the other screens",
+    "Confirm": "opened on the way through the other screens",
+}
+"""Screens that no keys alone lead to, and why."""
+
+
+def test_no_screen_is_forgotten() -> None:
+    walked = {name for ways in WAYS.values() for name in ways}
+    assert all_screens().keys() | {"Confirm"} == walked | ELSEWHERE.keys()
+
+
+@pytest.mark.parametrize("name", WAYS)
 @pytest.mark.parametrize("terminal", [("today", 100, 30)], indirect=True)
-def test_every_round(terminal: Terminal, name: str) -> None:
-    import_module(f"breakdesk.tui.screens.{'undo' if name == 'undo' else f'{name}_round'}")
+def test_every_screen(terminal: Terminal, name: str) -> None:
+    screens = all_screens()
     terminal.until("ON AIR")
     terminal.read(0.8)
-    terminal.press(ROUNDS[name])
-    terminal.read(0.8)
-    assert not terminal.shown.lstrip().startswith("Today")
-    for key in [*keys_of("undo" if name == "undo" else f"{name}-round"), "o", "enter", "f1"]:
-        for pressed in (key, "down", "enter", "escape"):
-            terminal.press(pressed)
-        if terminal.shown.lstrip().startswith("Today"):
-            terminal.press(ROUNDS[name])
-            terminal.read(0.3)
+    terminal.pace = 0.06
+    for wanted, way in WAYS[name].items():
+        go(terminal, way, wanted)
+        # A dialog is only looked at: its second answer may be the one that goes off air.
+        keys = [*keys_of(screens[wanted].CONTEXT), "enter", "f1"] if issubclass(screens[wanted], DeskScreen) else []
+        for key in keys:
+            if terminal.visited[-1] != wanted:
+                go(terminal, way, wanted)
+            for pressed in (key, "down", "enter", "escape", "escape"):
+                terminal.press(pressed)
     assert not (leaks := terminal.leaks()), "\n".join(leaks)
+
+
+def go(terminal: Terminal, way: str, wanted: str) -> None:
+    """Come to a screen from wherever one is."""
+    walk(terminal, "escape escape escape f2")
+    before = len(terminal.visited)
+    for key in way.split():
+        if key.isupper():
+            terminal.type(TEXTS[key] or str(terminal.folder / "photos of a phone"))
+        else:
+            terminal.press(key)
+    end = time.monotonic() + 10
+    while way and wanted not in terminal.visited[before:]:
+        assert time.monotonic() < end, f"{way} leads to {terminal.visited[before:]}\n{terminal.shown}"
+        terminal.read(0.05)
 
 
 def test_off_air_the_same_desk_has_something_to_hide(tmp_path: Path) -> None:

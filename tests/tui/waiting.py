@@ -60,14 +60,20 @@ async def at_rest(_shortest: float = 0.0, longest: float = LONGEST) -> None:
     _in_flight.difference_update([work for work in _in_flight if work.done()])
 
 
+async def drawn(pilot: Pilot[Any]) -> None:
+    """Wait until the program is at rest and has drawn its screen itself, with its own answer to failures."""
+    await at_rest()
+    screen = pilot.app.screen
+    screen.call_next(screen._on_timer_update)
+    await at_rest()
+
+
 async def settle(pilot: Pilot[Any], desk: DeskThread | None = None) -> None:
     """Wait until the desk has answered, however long it takes, the program is at rest and its screen is drawn."""
     for _ in range(2):
         if desk is not None:
             await asyncio.wrap_future(desk.submit(lambda _desk: None))
-        await at_rest()
-        pilot.app.screen._on_timer_update()
-    await at_rest()
+        await drawn(pilot)
 
 
 def wait_by_the_loop(patch: pytest.MonkeyPatch) -> None:
@@ -79,6 +85,12 @@ def wait_by_the_loop(patch: pytest.MonkeyPatch) -> None:
         _in_flight.add(work)
         return work
 
+    async def pause(pilot: Pilot[Any], delay: float = 0.0) -> None:
+        await pilot._wait_for_screen()
+        await asyncio.sleep(delay)
+        await drawn(pilot)
+
     patch.setattr(ThreadPoolExecutor, "submit", followed)
+    patch.setattr(Pilot, "pause", pause)
     patch.setattr("textual.pilot.wait_for_idle", at_rest)
     patch.setattr("textual.app.wait_for_idle", at_rest)

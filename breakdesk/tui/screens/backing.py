@@ -12,7 +12,7 @@ from breakdesk.rules.claim import Claim
 from breakdesk.rules.days import age
 from breakdesk.rules.tags import shown as tag_words
 from breakdesk.rules.wording import age_words
-from breakdesk.tui.base import DeskScreen
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.dialogs import Paragraph
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.widgets.columns import Column
@@ -27,6 +27,7 @@ class BackingScreen(DeskScreen):
     TITLE_WORDS = "Behind the number"
     ABOUT = "Every claim that was counted in the number that you came from. Enter opens the story of one."
     CONTEXT = "backing"
+    ENTER_WORDS = "Open"
     BINDINGS = bindings(())
 
     def __init__(self, title: str, claims: Sequence[Claim]) -> None:

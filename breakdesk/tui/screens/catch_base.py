@@ -9,7 +9,7 @@ from textual.screen import Screen
 
 from breakdesk.desk.breaks import BreakState, Caught
 from breakdesk.desk.problems import Done, Problem, Result
-from breakdesk.tui.base import DeskScreen
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.dialogs import Choice, Dialog, Pick
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.screens.catch_seats import Seat, Seats

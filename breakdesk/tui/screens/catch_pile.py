@@ -10,8 +10,8 @@ from textual.app import ComposeResult
 from breakdesk.desk.breaks import Caught
 from breakdesk.desk.describing import what_of
 from breakdesk.rules.tags import shown as tag_words
-from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.commands import REGISTRY, Command
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.dialogs import Paragraph
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.screens.catch_words import caught_owner, clock_words

@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 
 from breakdesk.desk.listing import ClaimRow, card_words, claim_rows, count_claims
 from breakdesk.rules.tags import shown as tag_words
-from breakdesk.tui.base import DeskScreen
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Row
@@ -28,6 +28,7 @@ class ClaimsScreen(DeskScreen):
         "story of the claim under the cursor."
     )
     CONTEXT = "claims"
+    ENTER_WORDS = "Open"
 
     @property
     def desk(self) -> Breakdesk:

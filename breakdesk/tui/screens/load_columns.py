@@ -16,8 +16,8 @@ from breakdesk.files.column_map import ColumnMap, DateOrder, with_column
 from breakdesk.files.headers import Kind, columns_of, read_header_as
 from breakdesk.files.sketching import Sketch
 from breakdesk.tui import masking
-from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.commands import REGISTRY, Command
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.dialogs import AskText, Choice, Paragraph, Pick
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.load_words import KIND_WORDS, SECRET_COLUMNS
@@ -77,6 +77,7 @@ class ColumnsScreen(DeskScreen):
         "A match that is kept under a name serves for the next spreadsheet with the same headings."
     )
     CONTEXT = "load-columns"
+    ENTER_WORDS = "Correct"
     BINDINGS = [*bindings(COMMANDS), Binding("escape", "leave", "Back", show=False)]
 
     def __init__(self, path: Path, column_map: ColumnMap | None) -> None:

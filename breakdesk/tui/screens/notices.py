@@ -49,6 +49,7 @@ class NoticesScreen(ActingScreen):
     TITLE_WORDS = "Notices of delay"
     ABOUT = f"Participants whose cards come late by the days that your house set. Enter shows the notice. {CAUTION}"
     CONTEXT = "notices"
+    ENTER_WORDS = "Read"
     BINDINGS = bindings(COMMANDS)
 
     def __init__(self) -> None:

@@ -11,9 +11,9 @@ from breakdesk.desk.curve_drawing import draw_curve, legend
 from breakdesk.desk.outlook import outlook
 from breakdesk.rules.maker_outlook import MakerOutlook, total_expected
 from breakdesk.rules.outlook import POOLED_BELOW, ExpectedArrivals
-from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.clipboard import copy_text
 from breakdesk.tui.commands import REGISTRY, Command
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.dialogs import Paragraph, ShowText
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.totals_rows import expected_words

@@ -10,8 +10,8 @@ from textual.app import ComposeResult
 from breakdesk.desk.listing import OwedRow, count_owed, owed_rows
 from breakdesk.rules.days import age
 from breakdesk.rules.wording import age_words
-from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.commands import REGISTRY, Command
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
@@ -53,6 +53,7 @@ class OwedScreen(DeskScreen):
     TITLE_WORDS = "Owed"
     ABOUT = "Everybody who is owed a card. Enter opens one person with everything owed to them."
     CONTEXT = "owed"
+    ENTER_WORDS = "Open"
     BINDINGS = bindings(COMMANDS)
 
     @property

@@ -13,6 +13,7 @@ from breakdesk.desk.postage import pack_everything, write_postage
 from breakdesk.desk.postage_back import foresee_postage, leave_together, read_bought, take_postage
 from breakdesk.desk.problems import Done, Problem
 from breakdesk.files.labels import Printed
+from breakdesk.files.slips import statement_text
 from breakdesk.files.typed_paths import typed_paths
 from breakdesk.rules.wording import counted
 from breakdesk.tui import masking
@@ -28,6 +29,7 @@ CHOICES: Final = (
     ("addresses", "Address labels (PDF)"),
     ("sleeves", "Sleeve labels with the tag as a code (PDF)"),
     ("list", "The list for the packing table"),
+    ("statement", "One participant's statement: owed, and how the rest ended"),
     ("page", "One participant's page (HTML)"),
     ("pages", "Everybody's pages (HTML)"),
 )
@@ -42,6 +44,7 @@ async def take_papers(screen: ActingScreen) -> None:
         "addresses": _addresses,
         "sleeves": _sleeves,
         "list": _list,
+        "statement": _statement,
         "page": _page,
         "pages": _pages,
     }
@@ -184,6 +187,15 @@ async def _say_printed(screen: ActingScreen, what: str, path: Path, notes: tuple
 async def _list(screen: ActingScreen) -> None:
     text = await screen.desk.call(printing.ship_list)
     await screen.ask(ShowText("For the packing table", masking.note(text)))
+
+
+async def _statement(screen: ActingScreen) -> None:
+    found = await ask_person(screen, "Whose statement?")
+    if found is None or found.person_id is None:
+        return
+    statement = await screen.desk.call(printing.statement_of, found.person_id)
+    if statement is not None:
+        await screen.ask(ShowText("Statement", masking.note(statement_text(statement))))
 
 
 async def _page(screen: ActingScreen) -> None:

@@ -38,6 +38,7 @@ from breakdesk.tui.screens.parcel_rows import (
     waiting_row,
     words_below,
 )
+from breakdesk.tui.widgets.inputs import CarefulInput
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.wording import person_words
 
@@ -80,7 +81,7 @@ class ParcelsScreen(ActingScreen):
 
     def compose_body(self) -> ComposeResult:
         """Lay out the line above the list."""
-        yield Input(
+        yield CarefulInput(
             placeholder="a card came in: its tag, its reference, or what it shows", id="arrival-line", max_length=120
         )
         yield Paragraph(id="parcels-title", style="bold")

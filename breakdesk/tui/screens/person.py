@@ -71,6 +71,7 @@ class PersonScreen(ActingScreen):
         "their other names, and what is held about them."
     )
     CONTEXT = "person"
+    ENTER_WORDS = "Open"
     BINDINGS = bindings(COMMANDS)
 
     def __init__(self, person_id: int) -> None:

@@ -39,6 +39,7 @@ class SafetyScreen(ActingScreen):
         "below the list say. Keys are shown and changed off air only."
     )
     CONTEXT = "safety"
+    ENTER_WORDS = "Do it"
     BINDINGS = bindings(())
 
     def __init__(self) -> None:

@@ -11,7 +11,7 @@ from textual.widgets import Input
 
 from breakdesk.desk.searching import Hit, look_for
 from breakdesk.rules.tags import shown as tag_words
-from breakdesk.tui.base import DeskScreen
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
@@ -35,6 +35,7 @@ class SearchScreen(DeskScreen):
         "it down. Down goes to the list, Enter opens what the cursor is on."
     )
     CONTEXT = "search"
+    ENTER_WORDS = "Open"
     BINDINGS = bindings(())
 
     @property

@@ -65,6 +65,7 @@ class SettingsScreen(MakerSteps):
         "value of the day from which it counts, unless you say “always”."
     )
     CONTEXT = "settings"
+    ENTER_WORDS = "Change"
     BINDINGS = bindings(COMMANDS)
 
     def __init__(self) -> None:

@@ -12,7 +12,7 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import TextArea
 
 from breakdesk.desk import house_wording
-from breakdesk.desk.house_wording import Preview, Wording
+from breakdesk.desk.house_wording import Place, Preview, Wording
 from breakdesk.desk.problems import Problem
 from breakdesk.tui import masking
 from breakdesk.tui.commands import REGISTRY, Command
@@ -20,6 +20,7 @@ from breakdesk.tui.dialogs import Confirm, Paragraph, ShowText
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.screens.acting_screen import ActingScreen
+from breakdesk.tui.screens.template_places import EVERYBODY, pick_place, place_words
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.note_area import NoteArea
@@ -38,6 +39,13 @@ COMMANDS = REGISTRY.add(
         keys=("p",),
         label="Try on",
         tooltip="Choose the participant to whom the text is shown.",
+        context="templates",
+    ),
+    Command(
+        id="templates.place",
+        keys=("t",),
+        label="For whom",
+        tooltip="Edit the texts for everybody, or those for one tone or one language.",
         context="templates",
     ),
     Command(
@@ -87,6 +95,7 @@ class TemplatesScreen(ActingScreen):
         self._edited: dict[str, str] = {}
         self._shown = ""
         self._person: tuple[int, Secret] | None = None
+        self._place = Place()
 
     def compose_body(self) -> ComposeResult:
         """Lay out the names beside the text and its preview."""
@@ -106,7 +115,7 @@ class TemplatesScreen(ActingScreen):
 
     async def reload(self) -> None:
         """Read every text."""
-        found = await self.desk.call(house_wording.wordings)
+        found = await self.desk.call(house_wording.wordings, self._place)
         self._wordings = {item.name: item for item in found}
         if self._person is None:
             people = await self.desk.call(house_wording.people_for_preview, 1)
@@ -158,7 +167,7 @@ class TemplatesScreen(ActingScreen):
     async def _preview(self, name: str, text: str) -> None:
         await asyncio.sleep(PAUSE)
         person = None if self._person is None else self._person[0]
-        shown = await self.desk.call(house_wording.preview, name, text, person)
+        shown = await self.desk.call(house_wording.preview, name, text, person, self._place.tone)
         if self.is_mounted and name == self._shown:
             self._show_preview(shown)
 
@@ -171,13 +180,14 @@ class TemplatesScreen(ActingScreen):
         if not shown.real:
             state.show("With invented values, since nothing of theirs uses this text now:")
         elif self._person is not None:
-            state.show("To ", self._person[1], ":")
+            place = place_words(self._place)
+            state.show("To ", self._person[1], ":" if place == EVERYBODY else f", {place}:")
         page.show(masking.note(shown.text) if shown.real else shown.text)
 
     async def action_save(self) -> None:
         """Save the text."""
         name, text = self._shown, self.query_one(NoteArea).text
-        result = await self.desk.call(house_wording.save, name, text)
+        result = await self.desk.call(house_wording.save, name, text, self._place)
         if isinstance(result, Problem):
             self.say(result.sentence)
             return
@@ -200,6 +210,22 @@ class TemplatesScreen(ActingScreen):
             self._person = (int(key), names[key])
             await self._preview(self._shown, self._text)
 
+    def action_place(self) -> None:
+        """Choose for whom the texts are."""
+        self.walk(self._choose_place())
+
+    async def _choose_place(self) -> None:
+        if self._edited:
+            self.say(f"Save or take back what you changed first: {', '.join(self._edited)}.")
+            return
+        place = await pick_place(self, self._place)
+        if place is None:
+            return
+        self._place = place
+        await self.reload()
+        self.query_one(NoteArea).load_text(self._text)
+        self.say(f"Texts: {place_words(place)}.")
+
     def action_shipped(self) -> None:
         """Use the shipped text."""
         self.walk(self._use_shipped(self._shown))
@@ -212,7 +238,7 @@ class TemplatesScreen(ActingScreen):
             return
         self._edited.pop(name, None)
         if self._wordings[name].own:
-            result = await self.desk.call(house_wording.use_shipped, name)
+            result = await self.desk.call(house_wording.use_shipped, name, self._place)
             self.say(result.sentence if isinstance(result, Problem) else result.said)
         await self.reload()
         self.query_one(NoteArea).load_text(self._text)
@@ -222,7 +248,7 @@ class TemplatesScreen(ActingScreen):
         self.walk(self._earlier(self._shown))
 
     async def _earlier(self, name: str) -> None:
-        found = await self.desk.call(house_wording.versions, name)
+        found = await self.desk.call(house_wording.versions, name, self._place)
         if not found:
             self.say(f"No other text of yours stood for {name} before.")
             return

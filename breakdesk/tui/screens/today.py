@@ -10,8 +10,8 @@ from textual.containers import VerticalScroll
 
 from breakdesk.desk.summary import Summary
 from breakdesk.rules.wording import counted
-from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.commands import REGISTRY, Command
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.dialogs import Paragraph
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.widgets.sentences import Sentence, Sentences
@@ -68,6 +68,14 @@ COMMANDS = REGISTRY.add(
         label="Undo",
         tooltip="Take one of the last actions back, or do it again; each is named first.",
         context="today",
+    ),
+    Command(
+        id="today.calendar",
+        keys=("c",),
+        label="Calendar",
+        tooltip="Write deadlines, asks and tellings into a file for your calendar program.",
+        context="today",
+        footer=False,
     ),
     Command(
         id="today.notices",
@@ -130,7 +138,7 @@ class TodayScreen(DeskScreen):
         if figures.on_hold:
             claims = counted(figures.on_hold, "claim is", "claims are")
             return f"{claims} on hold and in none of these."
-        if not any(item.count for item in figures.rounds):
+        if not any(item.count or item.burning for item in figures.rounds):
             return "Nothing is left to do today. F3 catches claims, F4 shows what is owed, o loads files."
         return ""
 
@@ -154,6 +162,12 @@ class TodayScreen(DeskScreen):
         from breakdesk.tui.screens.load import LoadScreen
 
         self.app.push_screen(LoadScreen())
+
+    def action_calendar(self) -> None:
+        """Write the calendar."""
+        from breakdesk.tui.screens.calendar_steps import write_calendar
+
+        self.run_worker(write_calendar(self), group="write", exit_on_error=False, description="write the calendar")
 
     def action_notices(self) -> None:
         """Open the notices of delay."""

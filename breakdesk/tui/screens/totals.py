@@ -9,8 +9,8 @@ from textual.app import ComposeResult
 
 from breakdesk.desk.totals import TotalsView, totals
 from breakdesk.rules.totals import Line
-from breakdesk.tui.base import DeskScreen
 from breakdesk.tui.commands import REGISTRY, Command
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.dialogs import Paragraph
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.totals_rows import expected_words, flow_words, total_columns, total_rows, whole_words
@@ -57,6 +57,7 @@ class TotalsScreen(DeskScreen):
         "one without a value, never as 0."
     )
     CONTEXT = "totals"
+    ENTER_WORDS = "List"
     BINDINGS = bindings(COMMANDS)
 
     def __init__(self) -> None:

@@ -10,7 +10,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Problem
 from breakdesk.desk.undoing import Undoable, last_actions, undo
 from breakdesk.rules.tags import with_tags_shown
-from breakdesk.tui.base import DeskScreen
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.dialogs import Confirm
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.widgets.columns import Column
@@ -34,6 +34,7 @@ class UndoScreen(DeskScreen):
         "“undo” does the action again. The history keeps both."
     )
     CONTEXT = "undo"
+    ENTER_WORDS = "Take back"
     BINDINGS = bindings(())
 
     @property

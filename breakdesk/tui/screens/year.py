@@ -51,6 +51,7 @@ class YearScreen(ActingScreen):
         "now. The figures help with books and taxes; they are no tax advice."
     )
     CONTEXT = "year"
+    ENTER_WORDS = "List"
     BINDINGS = bindings(COMMANDS)
 
     def __init__(self) -> None:

@@ -1,8 +1,10 @@
-"""Where a person types a secret."""
+"""Where a person types a secret, or what may be one."""
 
 from __future__ import annotations
 
 from textual.widgets import Input
+
+from breakdesk.rules.codes import may_hold_code
 
 
 class SecretInput(Input):
@@ -14,3 +16,14 @@ class SecretInput(Input):
 
     def _follow_air(self, on_air: bool) -> None:
         self.password = on_air
+
+
+class CarefulInput(SecretInput):
+    """A line for anything: on air its letters are dots as soon as a word of it looks like a code or a reference."""
+
+    def _follow_air(self, on_air: bool) -> None:
+        self.password = on_air and may_hold_code(self.value)
+
+    def watch_value(self, value: str) -> None:
+        """Look at every letter that is typed or pasted, before it is drawn."""
+        self._follow_air(getattr(self.app, "on_air", False))

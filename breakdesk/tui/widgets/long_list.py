@@ -273,10 +273,7 @@ class LongList(Steady, ScrollView, can_focus=True):
 
     def on_mount(self) -> None:
         """Follow the air."""
-        self.watch(self.app, "on_air", self._draw_anew, init=False)
-
-    def _draw_anew(self) -> None:
-        self.refresh()
+        self.watch(self.app, "on_air", self._settle, init=False)
 
     def on_focus(self) -> None:
         """Show where the keys go."""

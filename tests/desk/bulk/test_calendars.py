@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,7 @@ from icalendar import Calendar as Parsed
 
 from breakdesk.desk import asking, submitting
 from breakdesk.desk.calendars import Calendar, write_calendar_file
+from breakdesk.desk.people import promise
 from breakdesk.desk.problems import Problem
 from breakdesk.desk.telling import mark_told
 from breakdesk.store import models
@@ -88,3 +90,11 @@ def test_offers_have_their_days(world: World, path: Path) -> None:
 def test_a_place_that_cannot_be_written_is_a_sentence(world: World, tmp_path: Path) -> None:
     assert isinstance(write_calendar_file(world.desk, tmp_path / "none" / "desk.ics"), Problem)
     assert models.Setting.get_or_none(models.Setting.name == "calendar") is None
+
+
+def test_a_promise_to_somebody_stands_on_its_day_without_its_words(world: World, path: Path) -> None:
+    world.done(promise(world.desk, "Ada Fenn", world.now.date() + timedelta(days=9), "Call about the Rose"))
+    (entry,) = [event for uid, event in events(world, path).items() if uid.startswith("promised-")]
+    assert entry.decoded("dtstart").isoformat() == "2026-03-11"
+    assert b"Rose" not in path.read_bytes()
+    assert b"Ada Fenn" not in path.read_bytes()

@@ -8,7 +8,8 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 
 from breakdesk.tui import masking
-from breakdesk.tui.base import DeskApp, DeskScreen
+from breakdesk.tui.base import DeskApp
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.widgets.big_handle import BigHandle
 from breakdesk.tui.widgets.fields import Field, Fields
 from breakdesk.tui.widgets.round_strip import RoundStrip, Step, StripItem

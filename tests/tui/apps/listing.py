@@ -9,8 +9,9 @@ from datetime import UTC, datetime
 from textual.app import ComposeResult
 
 from breakdesk.tui import masking
-from breakdesk.tui.base import DeskApp, DeskScreen
+from breakdesk.tui.base import DeskApp
 from breakdesk.tui.commands import REGISTRY, Command
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList

@@ -9,8 +9,10 @@ import pytest
 from aiosmtpd.controller import Controller
 
 from breakdesk.desk.bulk import Wanted, choose, keys_of
+from breakdesk.desk.following import hold
 from breakdesk.desk.sending import make_ready
 from breakdesk.desk.under_way import note_under_way
+from breakdesk.desk.viewing import today
 from breakdesk.files.mail_settings import MailSettings
 from breakdesk.store import models
 
@@ -154,3 +156,19 @@ async def test_a_message_in_doubt_is_settled_here(sample, keys, tellings):
         await player.press("d")
         assert "No message is in doubt." in player.status
     assert told(sample) == before + tellings
+
+
+async def test_the_calendar_is_written_from_today(sample, tmp_path):
+    async with sample.open() as player:
+        await player.press("c", "ctrl+u")
+        await player.paste(str(tmp_path / "cards.ics"), "enter")
+        assert "entries written to" in player.status
+    assert (tmp_path / "cards.ics").read_bytes().startswith(b"BEGIN:VCALENDAR")
+
+
+def test_who_is_due_is_who_stands_in_the_tell_round(sample):
+    claim = next(item.claim for person in sample.do(today).today.tell for item in person.items)
+    sample.do(hold, claim.tag, "a payment is disputed")
+    in_round = {person.person.id for person in sample.do(today).today.tell}
+    found = sample.do(choose, Wanted(due=True), again=True)
+    assert {item.person_id for item in found if item.left_out not in ("on hold", "put aside")} == in_round

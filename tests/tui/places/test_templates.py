@@ -92,3 +92,24 @@ async def test_on_an_empty_desk_invented_values_stand_in(empty):
         assert "invented values" in player.words
         await player.press("p")
         assert "Nobody waits" in player.status
+
+
+async def test_a_text_for_one_tone_and_language_goes_before_the_one_for_everybody(sample):
+    async with sample.open(size=(120, 40), on_air=False) as player:
+        await open_wording(player)
+        await player.press("t", "end", "enter")
+        await player.paste("xx", "enter")
+        assert "xx is not a language that is known" in player.words
+        await player.press("ctrl+u")
+        await player.paste("pt-BR", "enter")
+        await shown(player)
+        assert "Texts: in the brief tone and in pt_BR" in player.status
+        await player.press("enter", "ctrl+home", *"Oi", "t", "f12")
+        await shown(player)
+        await player.press("escape", "t", "home", "enter", "ctrl+u", "enter")
+        await shown(player)
+        assert "everybody" in player.status
+        assert "yours" not in player.words
+    brief = house_wording.Place("brief", "pt_BR")
+    assert sample.do(house_wording.wording, "message", brief).text.startswith("Oit")
+    assert not sample.do(house_wording.wording, "message").own

@@ -83,6 +83,9 @@ class TestPapers:
             assert "Name one file that ends in .pdf." in player.words
             await player.press("escape", "f", *["down"] * 5, "enter")
             assert "The Corner: to be shipped" in player.seen
+            await player.press("escape", "f", *["down"] * 6, "enter")
+            await player.type("Ada Fenn", "enter")
+            assert "statement for Ada Fenn" in player.seen
             await player.press("escape", "f", "end", "enter")
             await player.paste(str(tmp_path / "pages"), "enter")
             assert "page" in player.status

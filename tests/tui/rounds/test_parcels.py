@@ -133,6 +133,16 @@ class TestArrivals:
             await player.press("escape")
             assert "To be told" not in player.words
 
+    async def test_on_air_a_code_is_dots_and_what_one_sees_is_not(self, stage):
+        async with stage.open(on_air=True) as player:
+            await player.press("f6", "i")
+            await player.type("kit moor 7/25")
+            assert "kit moor 7/25" in player.seen
+            await player.press("escape", "i")
+            await player.type("ab12-cd34")
+            assert "cd34" not in player.seen
+            assert "••••" in player.seen
+
     async def test_photos_are_kept_while_it_is_taken_in(self, stage, tmp_path):
         tag = submitted(stage)
         picture = tmp_path / "front side.png"

@@ -10,7 +10,8 @@ import pytest
 from textual.app import ComposeResult
 
 from breakdesk.tui import masking
-from breakdesk.tui.base import DeskApp, DeskScreen
+from breakdesk.tui.base import DeskApp
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import PAGE, Row

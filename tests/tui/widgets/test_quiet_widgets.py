@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from breakdesk.tui.base import DeskScreen
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.widgets.bars import bar_line
 from breakdesk.tui.widgets.head_line import day_words
 from breakdesk.tui.widgets.round_strip import RoundStrip, Step, StripItem
