@@ -25,7 +25,7 @@ from breakdesk.store import counting, maker_marks, past
 from breakdesk.store.notices import count_notices
 from breakdesk.store.parties import read_parties, read_people
 from breakdesk.store.projecting import claims_of_people, people_in
-from breakdesk.store.windows import count_on_hold
+from breakdesk.store.windows import count_on_hold, makers_with_held_messages
 
 if TYPE_CHECKING:
     from breakdesk.desk.viewing import TodayView
@@ -50,6 +50,8 @@ class Figures:
     on_hold: int
     notices: int
     """Claims of which a notice of delay is due."""
+    held: tuple[Maker, ...]
+    """Makers to whom a message is held, by name."""
 
 
 def figures_of(view: TodayView) -> Figures:
@@ -69,6 +71,7 @@ def figures_of(view: TodayView) -> Figures:
         late_refusals=_late_refusals(lists.decide, house, day),
         on_hold=view.on_hold,
         notices=view.notices,
+        held=view.held,
     )
 
 
@@ -115,6 +118,7 @@ class _Counted:
             late_refusals=late_refusals,
             on_hold=count_on_hold(self.desk.database),
             notices=count_notices(self.desk.database, self.day),
+            held=self.parties.makers_by_name(makers_with_held_messages(self.desk.database)),
         )
 
     def _parked(self, round_name: str) -> set[int]:

@@ -18,7 +18,7 @@ from breakdesk.desk.arrivals import (
     serial_in,
 )
 from breakdesk.desk.desk import Desk
-from breakdesk.desk.entering import Table, open_table, read_line
+from breakdesk.desk.entering import Table, is_stale, open_table, read_line
 from breakdesk.desk.viewing import product_names
 from breakdesk.rules.arrival_matching import TO_BE_NAMED, WAITING, Seen, fit_of, is_unnamed, parts_unnamed, what_is_odd
 from breakdesk.rules.claim import Claim
@@ -91,6 +91,11 @@ class Counter:
 def open_counter(desk: Desk, maker_id: int | None = None) -> Counter:
     """Prepares for reading arrived cards, all from one maker where it is named."""
     return Counter(open_table(desk, None), maker_id)
+
+
+def fresh_counter(desk: Desk, counter: Counter | None) -> Counter:
+    """The same counter as long as nothing was changed that it knows; else another one."""
+    return open_counter(desk) if counter is None or is_stale(desk, counter.table) else counter
 
 
 def recognise(desk: Desk, counter: Counter, line: str) -> Recognised:

@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 
 from breakdesk.desk.counting import Figures, figures, figures_of
 from breakdesk.desk.desk import Desk
+from breakdesk.rules.parties import Maker
 from breakdesk.rules.zones import in_zone, last_day_before
 
 if TYPE_CHECKING:
     from breakdesk.desk.viewing import TodayView
 
 SOON = timedelta(days=3)
-MAKERS_NAMED = 2
+MAKERS_NAMED = 6
 
 WHY_WORDS = {
     "refused": ("refused by the maker", "refused by makers"),
@@ -22,7 +23,7 @@ WHY_WORDS = {
     "offer": ("offer to answer", "offers to answer"),
     "owner": ("owner to be settled", "owners to be settled"),
     "failed_submission": ("failed submission", "failed submissions"),
-    "lost": ("parcel lost or returned", "parcels lost or returned"),
+    "lost": ("parcel in trouble", "parcels in trouble"),
     "not_answering": ("participant not answering", "participants not answering"),
     "follow_up": ("follow-up", "follow-ups"),
 }
@@ -114,16 +115,35 @@ def _ask_text(claims: int, makers: int) -> str:
 
 
 def _ask_burns(found: Figures) -> str:
-    makers, now = [maker for maker, _ in found.ask], found.now
-    open_now = [maker.name or "a maker" for maker in makers if maker.is_open(now)]
-    if open_now:
-        more = len(open_now) - MAKERS_NAMED
-        names = ", ".join(open_now[:MAKERS_NAMED]) + (f" and {more} more" if more > 0 else "")
-        return _sentence([f"open now: {names}"])
-    if not makers:
-        return ""
-    first = min(maker.opening_after(now) for maker in makers)
-    return _sentence([f"all closed, the first opens {moment_words(first, found.house.zone_at(now))}"])
+    """Each maker with how many may be asked about and when it can be; open ones first, then the soonest to open."""
+    now, zone = found.now, found.house.zone_at(found.now)
+    offices = sorted(
+        ((maker.is_open(now), maker, count) for maker, count in found.ask),
+        key=lambda office: now if office[0] else office[1].opening_after(now),
+    )
+    said = [f"{maker.name or 'no maker'} {count:,} ({_office(maker, found)})" for _, maker, count in offices]
+    more = len(said) - MAKERS_NAMED
+    named = said[:MAKERS_NAMED] + ([f"{more} more"] if more > 0 else [])
+    ready = [maker.name or "a maker" for maker in found.held if maker.is_open(now)]
+    waiting = [maker for maker in found.held if not maker.is_open(now)]
+    sentences = [_sentence(named)] if named else []
+    if any(not is_open for is_open, _, _ in offices):
+        sentences.append("These are times of your own.")
+    if ready:
+        sentences.append(f"A held message can go now: {', '.join(ready)}.")
+    if waiting:
+        first = min(maker.opening_after(now) for maker in waiting)
+        held = f"{len(waiting)} {_plural(len(waiting), 'maker', 'makers')}"
+        sentences.append(f"Messages to {held} are held until {moment_words(first, zone)}.")
+    return " ".join(sentences)
+
+
+def _office(maker: Maker, found: Figures) -> str:
+    """Whether a maker's office is open, else when it opens in the house's own time."""
+    if maker.is_open(found.now):
+        return "open now"
+    opens = maker.opening_after(found.now)
+    return f"opens {moment_words(opens, found.house.zone_at(found.now))}"
 
 
 def _tell_burns(late: int) -> str:

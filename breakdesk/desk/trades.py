@@ -16,6 +16,7 @@ from breakdesk.rules.wording import counted
 from breakdesk.store import models
 
 _NUMBERED = re.compile(r"^\s*\d{1,3}\s*[.):]\s+")
+_BARE_NUMBER = re.compile(r"^\d{1,3}\s+")
 _BETWEEN = re.compile(r"\t+|\s{2,}|\s+[-–—=>→:|]+\s+|\s*[,;:]\s*")
 _TRADE = re.compile(r"^(?P<first>.+?)\s+(?P<how>for|to)\s+(?P<second>.+)$", re.IGNORECASE)
 
@@ -100,15 +101,39 @@ def read_list(facts: BreakFacts, people: Sequence[Person], text: str) -> list[tu
 
 
 def _pair(facts: BreakFacts, people: Sequence[Person], line: str, number: int) -> tuple[Spot, int]:
+    # A number alone may be a spot, so that it is taken for the line's place in the list only where it is none.
+    for written in dict.fromkeys((line, _BARE_NUMBER.sub("", line))):
+        found = _pair_in(facts, people, written)
+        if found is not None:
+            return found
+    raise refuse(
+        f"Line {number} names no spot of this break beside a known participant.",
+        "Write a name, a comma and a team; add people that the desk does not know first.",
+    )
+
+
+def _pair_in(facts: BreakFacts, people: Sequence[Person], line: str) -> tuple[Spot, int] | None:
     for cut in _BETWEEN.finditer(line):
         for first, second in ((line[: cut.start()], line[cut.end() :]), (line[cut.end() :], line[: cut.start()])):
             spots, persons = spots_called(facts, second), people_called(people, first)
             if len(spots) == 1 and len(persons) == 1:
                 return spots[0], persons[0].id
-    raise refuse(
-        f"Line {number} names no spot of this break beside a known participant.",
-        "Write a name, a comma and a team; add people that the desk does not know first.",
-    )
+    plain = _parted_by_a_blank(facts, people, line)
+    return plain[0] if len(plain) == 1 else None
+
+
+def _parted_by_a_blank(facts: BreakFacts, people: Sequence[Person], line: str) -> list[tuple[Spot, int]]:
+    """Every spot and participant that a line names in full, with nothing but a blank between them."""
+    found: dict[tuple[int, int], tuple[Spot, int]] = {}
+    for cut in re.finditer(r"\s+", line):
+        for name, team in ((line[: cut.start()], line[cut.end() :]), (line[cut.end() :], line[: cut.start()])):
+            wanted = folded(name.lstrip("@"))
+            spots = [spot for spot in facts.spots if folded(team) in {folded(held) for held in spot.holds}]
+            persons = {one.id for one in people if wanted in map(folded, (one.handle, one.on_air_name, one.name))}
+            if wanted and len(spots) == 1 and len(persons) == 1:
+                person_id = persons.pop()
+                found[spots[0].id, person_id] = (spots[0], person_id)
+    return list(found.values())
 
 
 def spots_called(facts: BreakFacts, text: str) -> list[Spot]:

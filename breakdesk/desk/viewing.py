@@ -12,7 +12,7 @@ from breakdesk.desk.uncollected import uncollected
 from breakdesk.rules.claim import Claim, Event, Waiting
 from breakdesk.rules.delay import delay_notices
 from breakdesk.rules.owed import Owed, owed_list
-from breakdesk.rules.parties import NO_MAKER, Parties
+from breakdesk.rules.parties import NO_MAKER, Maker, Parties
 from breakdesk.rules.rounds.items import Parked, Today
 from breakdesk.rules.rounds.today import is_held, today_lists
 from breakdesk.store import history, maker_marks, models, windows, words
@@ -33,6 +33,8 @@ class TodayView:
     """Claims on hold, which are in no list."""
     notices: int
     """Claims of which a notice of delay is due; these are listed apart."""
+    held: tuple[Maker, ...]
+    """The makers to whom a message is held, by name."""
 
 
 @uncollected()
@@ -50,7 +52,10 @@ def today(desk: Desk) -> TodayView:
     reviews = maker_marks.reviews(desk.database, day, in_the_past=known.in_the_past)
     lists = today_lists(known.claims, parties, now, parked, promises, known.waiting, reviews)
     notices = len(delay_notices(known.claims, parties, now)) if known.in_the_past else count_notices(desk.database, day)
-    return TodayView(lists, parties, known.on_hold, notices)
+    held = {claim.maker_id for claim in known.claims if claim.ask_held}
+    if not known.in_the_past:
+        held = windows.makers_with_held_messages(desk.database)
+    return TodayView(lists, parties, known.on_hold, notices, parties.makers_by_name(held))
 
 
 @uncollected()

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from functools import lru_cache
 
 from breakdesk.rules.claim import Listed
+from breakdesk.rules.names import name_order
 from breakdesk.rules.office import Office, is_open, next_opening, parse_hour
 from breakdesk.rules.start_line import StartLine, start_line_of, without_later_lines
 from breakdesk.rules.terms import HOUSE_DEFAULTS, MAKER_DEFAULTS, Terms
@@ -155,6 +156,11 @@ class Parties:
     def maker_of(self, claim: Listed) -> Maker:
         """The claim's maker; one with the stated defaults where none is known."""
         return self.makers.get(claim.maker_id, NO_MAKER) if claim.maker_id is not None else NO_MAKER
+
+    def makers_by_name(self, keys: Iterable[int | None]) -> tuple[Maker, ...]:
+        """The makers with these keys, by name; None is the one with the stated defaults."""
+        makers = (NO_MAKER if key is None else self.makers[key] for key in keys)
+        return tuple(sorted(makers, key=lambda maker: name_order(maker.name)))
 
     def owner_name(self, claim: Listed) -> str | None:
         """Who is owed: a participant's name, the house's, or None for several or nobody yet."""

@@ -49,6 +49,12 @@ def open_claims(database: StrictSqlite, person_ids: Sequence[int] | None = None)
     return list(read_claims(database, where, person_ids))
 
 
+def makers_with_held_messages(database: StrictSqlite) -> set[int | None]:
+    """The makers to whom a message is held until their office opens."""
+    sql = "SELECT DISTINCT maker_id FROM ask WHERE held = 1 AND dropped = 0"
+    return {row[0] for row in run(database, sql)}
+
+
 def count_on_hold(database: StrictSqlite) -> int:
     """How many open claims are on hold, themselves or with their owner."""
     sql = (

@@ -82,6 +82,7 @@ CREATE INDEX "telling_claim_claim_id" ON "telling_claim" ("claim_id");
 CREATE TABLE "ask" ("id" BIGSERIAL NOT NULL PRIMARY KEY, "maker_id" BIGINT, "account_id" BIGINT, "written_on" TEXT COLLATE "C" NOT NULL, "asked_on" TEXT COLLATE "C", "held" BIGINT NOT NULL, "dropped" BIGINT NOT NULL, "text_id" BIGINT, "action_key" BIGINT NOT NULL, FOREIGN KEY ("maker_id") REFERENCES "maker" ("id"), FOREIGN KEY ("account_id") REFERENCES "account" ("id"));
 CREATE INDEX "ask_maker_id" ON "ask" ("maker_id");
 CREATE INDEX "ask_account_id" ON "ask" ("account_id");
+CREATE INDEX "ask_held_dropped_maker_id" ON "ask" ("held", "dropped", "maker_id");
 CREATE TABLE "ask_claim" ("id" BIGSERIAL NOT NULL PRIMARY KEY, "ask_id" BIGINT NOT NULL, "claim_id" BIGINT NOT NULL, FOREIGN KEY ("ask_id") REFERENCES "ask" ("id"), FOREIGN KEY ("claim_id") REFERENCES "claim" ("id"));
 CREATE INDEX "ask_claim_ask_id" ON "ask_claim" ("ask_id");
 CREATE INDEX "ask_claim_claim_id" ON "ask_claim" ("claim_id");

@@ -52,6 +52,9 @@ class Ask(Table):
     text_id = BigIntegerField(null=True)
     action_key = BigIntegerField()
 
+    class Meta:
+        indexes = ((("held", "dropped", "maker"), False),)
+
 
 class AskClaim(Table):
     """A claim that an ask named."""

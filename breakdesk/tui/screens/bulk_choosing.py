@@ -47,7 +47,7 @@ class ChosenRecipients(ActingScreen):
             [
                 Column(title="", width=3),
                 Column(title="Participant", width=18, stretch=2),
-                Column(title="By", width=13, priority=2),
+                Column(title="By", width=14, priority=2),
                 Column(title="News", width=4, right=True),
                 Column(title="Waits", width=5, right=True),
                 Column(title="Last told", width=11, priority=4),

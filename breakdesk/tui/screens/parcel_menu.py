@@ -96,13 +96,18 @@ def _after_it_left(screen: ActingScreen, parcel: ParcelDetails) -> Sequence[tupl
     return [*found, ("Everything about it", lambda: _known(screen, parcel))]
 
 
-async def about_card(screen: ActingScreen, tag: str) -> Done | None:
-    """The same for a card that was shipped in no parcel of the desk."""
-    choices = [("delivered", "It arrived, and nothing more is owed"), *((s, TROUBLE_CHOICES[s]) for s in TROUBLE)]
-    picked = await screen.pick(f"What became of {tag_words(tag)}?", choices)
+async def about_card(screen: ActingScreen, tag: str, state: str) -> Done | None:
+    """The same for a card that was shipped in no parcel of the desk, and where it stands now."""
+    from breakdesk.tui.screens.claim import ClaimScreen
+
+    choices = [("delivered", "It arrived, and nothing more is owed")]
+    choices += [(trouble, TROUBLE_CHOICES[trouble]) for trouble in TROUBLE if trouble != state]
+    picked = await screen.pick(f"What became of {tag_words(tag)}?", [*choices, ("story", "Open its story")])
     if picked == "delivered":
         return await screen.carry_out(screen.desk.call(close, Close(tag=tag, how="delivered")))
-    return None if picked is None else await went_wrong(screen, None, tag, picked)
+    if picked == "story":
+        screen.app.push_screen(ClaimScreen(tag))
+    return None if picked in (None, "story") else await went_wrong(screen, None, tag, picked)
 
 
 async def went_wrong(screen: ActingScreen, parcel_id: int | None, tag: str, how: str) -> Done | None:

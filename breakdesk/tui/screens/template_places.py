@@ -1,4 +1,4 @@
-"""For whom a text of the house is: for everybody, for one tone, for one language, or for both."""
+"""What a text of the house is for, and for whom: everybody, one tone, one language, or both."""
 
 from __future__ import annotations
 
@@ -11,6 +11,26 @@ from breakdesk.tui.dialogs import AskText
 from breakdesk.tui.screens.acting_screen import ActingScreen
 
 EVERYBODY: Final = "for everybody"
+
+
+TEXTS: Final = {
+    "message": "The message",
+    "subject": "Subject of e-mails",
+    "sms": "Short message",
+    "public": "Public post",
+    "ask": "To a maker",
+    "ask_subject": "Subject to a maker",
+    "answer": "Answer on the phone",
+    "delay_notice": "Notice of delay",
+    "need_choose": "Needed: a choice",
+    "need_confirm_address": "Needed: the address",
+    "need_confirm_delivery": "Needed: did it come",
+}
+
+
+def text_words(name: str) -> str:
+    """What a text is for; news by the word that lists and stories use."""
+    return TEXTS.get(name) or f"News: {name.removeprefix('news_').replace('_', ' ')}"
 
 
 def place_words(place: Place) -> str:

@@ -20,7 +20,7 @@ from breakdesk.tui.dialogs import Confirm, Paragraph, ShowText
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.screens.acting_screen import ActingScreen
-from breakdesk.tui.screens.template_places import EVERYBODY, pick_place, place_words
+from breakdesk.tui.screens.template_places import EVERYBODY, pick_place, place_words, text_words
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.note_area import NoteArea
@@ -129,12 +129,14 @@ class TemplatesScreen(ActingScreen):
         rows = [
             Row(
                 item.name,
-                (item.name, "edited" if item.name in self._edited else "yours" if item.own else "shipped"),
+                (text_words(item.name), "edited" if item.name in self._edited else "yours" if item.own else "shipped"),
                 tone="strong" if item.name in self._edited else "plain",
             )
             for item in self._wordings.values()
         ]
-        self.query_one(LongList).show(lambda offset, limit: rows[offset : offset + limit], len(rows))
+        # The screen may be left while its texts are still being read.
+        for names in self.query(LongList):
+            names.show(lambda offset, limit: rows[offset : offset + limit], len(rows))
 
     def on_long_list_moved(self, event: LongList.Moved) -> None:
         """Show the text that the cursor is on."""
@@ -216,7 +218,7 @@ class TemplatesScreen(ActingScreen):
 
     async def _choose_place(self) -> None:
         if self._edited:
-            self.say(f"Save or take back what you changed first: {', '.join(self._edited)}.")
+            self.say(f"Save or take back what you changed first: {', '.join(map(text_words, self._edited))}.")
             return
         place = await pick_place(self, self._place)
         if place is None:
@@ -232,9 +234,11 @@ class TemplatesScreen(ActingScreen):
 
     async def _use_shipped(self, name: str) -> None:
         if not self._wordings[name].own and name not in self._edited:
-            self.say(f"{name} is the shipped text already.")
+            self.say(f"{text_words(name)}: the shipped text stands here already.")
             return
-        if not await self.ask(Confirm(f"Use the shipped text of {name} again?", "Yours is kept.", yes="Use it")):
+        if not await self.ask(
+            Confirm(f"Use the shipped text again? {text_words(name)}", "Yours is kept.", yes="Use it")
+        ):
             return
         self._edited.pop(name, None)
         if self._wordings[name].own:
@@ -250,13 +254,13 @@ class TemplatesScreen(ActingScreen):
     async def _earlier(self, name: str) -> None:
         found = await self.desk.call(house_wording.versions, name, self._place)
         if not found:
-            self.say(f"No other text of yours stood for {name} before.")
+            self.say("No other text of yours stood here before.")
             return
         choices = [
             (str(place), f"until {version.until:%Y-%m-%d %H:%M} UTC: {' '.join(version.text.split())[:60]}")
             for place, version in enumerate(found)
         ]
-        place = await self.pick(f"Which earlier text of {name}?", choices)
+        place = await self.pick(f"{text_words(name)}: which earlier text?", choices)
         if place is not None:
             self.query_one(NoteArea).load_text(found[int(place)].text)
             self.say("The earlier text stands in the field; F12 saves it.")
@@ -282,7 +286,7 @@ class TemplatesScreen(ActingScreen):
             await self.desk.action_back()
 
     async def _leave_unsaved(self) -> None:
-        names = ", ".join(self._edited)
+        names = ", ".join(map(text_words, self._edited))
         if await self.ask(
             Confirm("Leave without saving?", f"Not saved: {names}.", yes="Leave, and forget the changes")
         ):

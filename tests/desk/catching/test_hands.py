@@ -64,6 +64,7 @@ class TestTrades:
             "1. minatar - Marsh Herons\n2. petrichor - River Otters\n3. odolind - Hill Foxes\n",
             "Marsh Herons\t@minatar\nRiver Otters\tPetra\nHill Foxes\tOdo",
             "minatar, herons\n\npetra, otters\nodo, foxes",
+            "1 minatar Marsh Herons\n2 River Otters Petra Corvane\n3  @odolind   Hill Foxes",
         ],
     )
     def test_a_list_names_people_beside_teams(self, night: Night, text: str) -> None:

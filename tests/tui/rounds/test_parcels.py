@@ -197,7 +197,9 @@ class TestParcels:
         here(stage, "Bo")
         stage.done(start_parcel, [here(stage, "Cy")])
         async with stage.open() as player:
-            await player.press("f6", "enter")
+            await player.press("f6", "x")
+            assert "It has not left yet" in player.status
+            await player.press("enter")
             assert "▸ Cy Wold" in player.seen
 
     async def test_undo_of_delivered(self, stage):

@@ -103,7 +103,7 @@ def test_two_hundred(stage, snap_compare, player_class, name, size):
         ("tell", ("y", "y")),
         ("ship", ("enter", "enter", "enter")),
         ("decide", ("enter",)),
-        ("parcels", ("x",)),
+        ("parcels", ("down", "x")),
     ],
 )
 def test_a_step_further(stage, snap_compare, player_class, name, keys):
