@@ -6,7 +6,6 @@ the old ones stay in sight, so that nothing flickers; an answer to an outdated q
 
 from __future__ import annotations
 
-import inspect
 from collections.abc import Awaitable, Sequence
 from dataclasses import dataclass
 
@@ -24,7 +23,7 @@ from breakdesk.tui.masking import Secret
 from breakdesk.tui.widgets.cells import wrap
 from breakdesk.tui.widgets.columns import Column, Place, share_line
 from breakdesk.tui.widgets.row_strips import MARGIN, row_strip, text_strip
-from breakdesk.tui.widgets.rows import PAGE, Pages, Provider, Row, no_rows
+from breakdesk.tui.widgets.rows import Pages, Provider, Row, no_rows
 
 
 class LongList(Steady, ScrollView, can_focus=True):
@@ -88,7 +87,6 @@ class LongList(Steady, ScrollView, can_focus=True):
         self._drawn_top = 0
         self._places: tuple[int, list[Place]] = (-1, [])
         self._filled = True
-        self._filling: Pages | None = None
         self._waits = False
         self._told: tuple[int, Row | None] | None = None
 
@@ -174,24 +172,14 @@ class LongList(Steady, ScrollView, can_focus=True):
     def _have(self, top: int) -> bool:
         """Whether what is wanted from a row on is here; what is not is asked for, and may come later."""
         content = self._wanted
-        for page in content.missing(top, self._body_height):
-            if self._filling is content:
-                return False
-            answer = content.provider(page * PAGE, PAGE)
-            if inspect.isawaitable(answer):
-                self._filling = content
-                self.run_worker(self._fill(content, page, answer), group="rows", description="fetch rows")
-                return False
-            content.keep(page, answer)
-        return True
+        here, coming = content.fetch(top, self._body_height)
+        if coming is not None:
+            self.run_worker(self._fill(content, coming), group="rows", description="fetch rows")
+        return here
 
-    async def _fill(self, content: Pages, page: int, answer: Awaitable[Sequence[Row]]) -> None:
-        """Keep a page when it comes, and draw it where it was waited for."""
-        try:
-            content.keep(page, await answer)
-        finally:
-            if self._filling is content:
-                self._filling = None
+    async def _fill(self, content: Pages, coming: Awaitable[None]) -> None:
+        """Draw a page that has come where it was waited for."""
+        await coming
         if content is self._wanted and self._waits:
             self._settle()
 
@@ -301,21 +289,18 @@ class LongList(Steady, ScrollView, can_focus=True):
 
     def _strip(self, cells: Sequence[str | Secret], tone: str, sign: str, width: int) -> Strip:
         style = self._style(tone)
+        if self._places[0] != width:
+            self._places = (width, share_line(self._columns, width - MARGIN))
         return row_strip(
             cells,
             self._columns,
-            self._share(width),
+            self._places[1],
             sign=sign,
             style=style,
             quiet=self._style("quiet") if tone == "plain" else style,
             on_air=bool(getattr(self.app, "on_air", True)),
             width=width,
         )
-
-    def _share(self, width: int) -> list[Place]:
-        if self._places[0] != width:
-            self._places = (width, share_line(self._columns, width - MARGIN))
-        return self._places[1]
 
     def _style(self, tone: str) -> Style:
         return self.get_component_rich_style(f"long-list--{tone}")
