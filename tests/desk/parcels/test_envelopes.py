@@ -59,6 +59,7 @@ class TestRecognising:
         other = submitted(world, "Bo", maker="Rising Press")
         assert look(world, "kit moor").sure is None
         assert look(world, "kit moor", "Rising Press").sure.claim.tag == other  # type: ignore[union-attr]
+        assert look(world, "rising kit moor").sure.claim.tag == other  # type: ignore[union-attr]
 
     def test_equal_cards_of_two_people_are_asked_about(self, world: Any) -> None:
         submitted(world, "Ada")
