@@ -210,13 +210,12 @@ THEMES: tuple[Theme, ...] = (
 )
 
 def theme_for(chosen: str, color_system: str | None) -> str:
-    """The theme that a terminal can show; `color_system` is what Rich finds it able to, None for no colour.
+    """The theme that a terminal can show; `color_system` is what Rich finds it able to.
 
-    With sixteen colours or fewer the grounds of ours fall together, so that fields and lines would not be seen.
+    With sixteen colours the grounds of ours fall together, so that fields and lines would not be seen.
     """
-    if chosen == PLAIN_THEME or color_system in ("256", "truecolor"):
-        return chosen
-    return TERMINAL_THEME
+    has_few = color_system in ("standard", "windows")
+    return TERMINAL_THEME if has_few and chosen != PLAIN_THEME else chosen
 
 
 THEME_WORDS: dict[str, str] = {

@@ -138,7 +138,7 @@ async def test_no_color_leaves_every_colour_to_the_terminal(
         ("night", "truecolor", "night"),
         ("day", "256", "day"),
         ("night", "standard", "terminal"),
-        ("day", None, "terminal"),
+        ("day", None, "day"),
         ("plain", "standard", "plain"),
     ],
 )
