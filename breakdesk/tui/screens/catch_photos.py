@@ -105,7 +105,7 @@ class NightPhotosScreen(DeskScreen):
     def _row(self, number: int) -> Row:
         photo, place = self._found.photos[number], self._claim_at(number)
         local = in_zone(photo.taken_at, self.desk.house.zone_at(photo.taken_at))
-        day = "" if local.date() == self._night else f"{day_words(local.date())} "
+        day = "" if local.date() == self._night else f"{day_words(local.date(), self.desk.today())} "
         taken = f"{day}{local:%H:%M:%S}{'' if photo.by_camera else ' (file)'}"
         if place is None:
             return Row(number, (photo.path.name, taken, "–", "none of the claims", ""), "quiet")
