@@ -8,7 +8,10 @@ import subprocess
 import sys
 from pathlib import Path
 
+import click
 import pytest
+
+from breakdesk.cli.root import breakdesk as program
 
 ROOT = Path(__file__).resolve().parents[1]
 DOCS = ROOT / "docs"
@@ -32,6 +35,32 @@ def test_a_page_read_off_the_program_says_what_the_program_does(name: str) -> No
     missing = [line for line in wanted if line not in set(written)]
     assert missing == [], "run: python docs/make_pages.py"
     assert written == wanted, "run: python docs/make_pages.py"
+
+
+def _commands_named(page: Path) -> list[tuple[str, list[str]]]:
+    """What stands on a page as something to type: the words behind `breakdesk`."""
+    text = page.read_text(encoding="utf-8")
+    fenced = re.findall(r"^(?:\$ )?(?:\S*/)?breakdesk ([^\s#].*?)(?:\s+#.*)?$", text, re.MULTILINE)
+    inline = re.findall(r"`breakdesk ([^`\n]+)`", text)
+    return [(line, re.split(r"[\s|,…]+", line)) for line in [*fenced, *inline]]
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+def test_every_command_that_a_page_names_exists_with_its_options(page: Path) -> None:
+    unknown = []
+    for line, words in _commands_named(page):
+        command: click.Command = program
+        for word in words:
+            step = command.get_command(click.Context(command), word) if isinstance(command, click.Group) else None
+            if step is not None:
+                command = step
+                continue
+            known = {name for option in command.params for name in (*option.opts, *option.secondary_opts)}
+            if re.fullmatch(r"--?[a-z][\w-]*", word) and word not in known | {"--help", "-h", "--version"}:
+                unknown.append(f"{word} in: breakdesk {line}")
+        if command is program and not any(word.startswith("-") or word in ("…", "COMMAND") for word in words):
+            unknown.append(f"breakdesk {line}")
+    assert unknown == []
 
 
 def _anchors(page: Path) -> set[str]:

@@ -114,6 +114,7 @@ def _record(desk: Desk, tag: str, word: str) -> None:
 @click.option("--note", default="", help="What else the maker wrote.")
 @click.option("--days", type=int, help="When to ask next, in days from the ask.")
 @click.option("--offer", default="", help="What the maker offers instead.")
+@click.option("--worth", default="", help="What the offered card is worth, such as 40 or 40.00 EUR.")
 @click.option("--reply-by", type=DAY, help="The last day on which the maker takes a reply to the offer.")
 @click.option("--tracking", default="", help="The tracking number of what is on its way to the house.")
 @with_desk
@@ -123,6 +124,7 @@ def answer_command(
     note: str,
     days: int | None,
     offer: str,
+    worth: str,
     reply_by: date | None,
     tracking: str,
 ) -> None:
@@ -136,9 +138,16 @@ def answer_command(
     if not tags:
         raise click.UsageError("Name the claims, then the answer: answer TAG TAG WORD.")
     word = OneWord(ANSWERS).convert(last, None, None)
-    if word != "offers" and (offer or reply_by):
-        raise click.UsageError("--offer and --reply-by belong to the answer `offers`.")
+    if word != "offers" and (offer or worth or reply_by):
+        raise click.UsageError("--offer, --worth and --reply-by belong to the answer `offers`.")
     request = Answer(
-        tags=tags, word=word, note=note, days=days, inbound_tracking=tracking, offer=offer, reply_by=reply_by
+        tags=tags,
+        word=word,
+        note=note,
+        days=days,
+        inbound_tracking=tracking,
+        offer=offer,
+        offer_value=worth,
+        reply_by=reply_by,
     )
     report(answer(desk, request))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 import sys
 import unicodedata
 from collections.abc import Iterable, Sequence
@@ -13,11 +12,9 @@ from typing import Any
 import click
 
 from breakdesk.files.messages.plain import plain_line
-from breakdesk.files.plain_text import harmless
+from breakdesk.files.plain_text import harmless, harmless_json
 
 GAP = "  "
-# What a terminal may act on and JSON leaves as it is: DEL, C1, separators, text direction, lone surrogates.
-_UNSAFE_IN_JSON = re.compile("[\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ud800-\udfff]")
 
 
 def prepare_streams() -> None:
@@ -47,7 +44,7 @@ def say_json(value: Any) -> None:
     """Prints a value as JSON."""
     may_be_unicode = (getattr(sys.stdout, "encoding", "") or "").lower().replace("-", "") == "utf8"
     text = json.dumps(value, ensure_ascii=not may_be_unicode, indent=2)
-    click.echo(_UNSAFE_IN_JSON.sub(lambda found: f"\\u{ord(found[0]):04x}", text))
+    click.echo(harmless_json(text))
 
 
 def say_table(headings: Sequence[str], rows: Iterable[Sequence[str]], *, right: Iterable[int] = ()) -> None:

@@ -13,6 +13,7 @@ from breakdesk.desk.finding import claims_named, require_state
 from breakdesk.desk.problems import Problem, Refusal, Result, refuse
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import ANSWER_DAYS, ANSWERS, Claim
+from breakdesk.rules.money import parse_money
 from breakdesk.rules.parties import NO_MAKER, Maker
 from breakdesk.rules.wording import counted, day_in_words
 from breakdesk.rules.zones import in_zone
@@ -115,6 +116,8 @@ class Answer:
     days: int | None = None
     inbound_tracking: str = ""
     offer: str = ""
+    offer_value: str = ""
+    """What the offered card is worth, as typed: 40 or 40.00 EUR; empty where nobody knows."""
     reply_by: date | None = None
 
 
@@ -160,6 +163,12 @@ def _record_answer(a: Act, claim: Claim, request: Answer) -> None:
                 f"The reply-by {day_in_words(request.reply_by)} is past.", "Check the date in the maker's letter."
             )
         body = a.text(request.offer or request.note)
+        if request.offer_value.strip():
+            try:
+                worth = parse_money(request.offer_value, a.house.terms.on("currency", a.day))
+            except ValueError as error:
+                raise refuse(str(error)) from error
+            body |= {"value": worth.minor, "currency": worth.currency}
         if request.reply_by is not None:
             body["reply_by"] = request.reply_by.isoformat()
         a.add_in_order(claim, "offered", body)

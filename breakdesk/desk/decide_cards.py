@@ -9,7 +9,7 @@ from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.desk.submit_cards import SubmitCard, submit_card
-from breakdesk.desk.telling_view import latest_text
+from breakdesk.desk.telling_view import latest_text, offer_of
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import HOUSE_PARTY, Claim
 from breakdesk.rules.parcel_states import TROUBLE
@@ -93,7 +93,11 @@ def _said(claim: Claim, why: str) -> str:
         "lost": ("lost",),
         "follow_up": ("follow_up",),
     }.get(why, ())
-    return next((text for text in (latest_text(claim, kind) for kind in kinds) if text), "")
+    return next((text for text in (_text(claim, kind) for kind in kinds) if text), "")
+
+
+def _text(claim: Claim, kind: str) -> str:
+    return offer_of(claim) if kind == "offered" else latest_text(claim, kind)
 
 
 def _choices(claim: Claim, why: str, policy: str) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ from breakdesk.desk.problems import Done, Problem, Refusal, Result, refuse
 from breakdesk.desk.retelling import story_of
 from breakdesk.desk.told import tellings_of
 from breakdesk.desk.viewing import product_names
+from breakdesk.files.plain_text import harmless_json
 from breakdesk.rules.wording import counted
 from breakdesk.store import history, models, personal
 from breakdesk.store.claims import claims_with_keys
@@ -156,8 +157,7 @@ def write_held(desk: Desk, name: str, path: Path) -> Path | Problem:
         return held
     try:
         with open(path, "x", encoding="utf-8", newline="\n", opener=_for_its_owner) as to:
-            json.dump(held, to, ensure_ascii=False, indent=2)
-            to.write("\n")
+            to.write(harmless_json(json.dumps(held, ensure_ascii=False, indent=2)) + "\n")
     except FileExistsError:
         return Problem(f"{path} is there already.", "Name a new file, so that nothing is written over.")
     except OSError as error:

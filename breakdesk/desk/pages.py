@@ -17,7 +17,7 @@ from breakdesk.desk.obstacles import problem_of
 from breakdesk.desk.outlook import sentences_for_messages
 from breakdesk.desk.places import remember, remembered
 from breakdesk.desk.problems import Problem
-from breakdesk.desk.telling_view import latest_text
+from breakdesk.desk.telling_view import offer_of
 from breakdesk.desk.viewing import owed, product_names
 from breakdesk.files.messages.wording import next_step_words, state_words
 from breakdesk.files.person_page import PageClaim, PersonPage, page_html
@@ -121,7 +121,7 @@ def _needs(person: Person, claims: Sequence[Claim], told: _Told) -> Iterator[str
         if claim.state == "offered" and claim.offer_answer is None:
             last = reply_by(claim, house)
             by = f" by {day_in_words(last)}" if last is not None else ""
-            offer = latest_text(claim, "offered")
+            offer = offer_of(claim)
             offered = f" The maker offers: {offer}" if offer else ""
             yield f"Please tell us{by} whether you take another card instead of {what_of(claim)}, or wait.{offered}"
     here = [what_of(claim) for claim in claims if claim.state == "in_hand" and not claim.on_hold]

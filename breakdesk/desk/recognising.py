@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -18,13 +18,14 @@ from breakdesk.desk.arrivals import (
     serial_in,
 )
 from breakdesk.desk.desk import Desk
-from breakdesk.desk.entering import Table, open_table, read_line
+from breakdesk.desk.entering import Table, is_stale, open_table, read_line
 from breakdesk.desk.viewing import product_names
 from breakdesk.rules.arrival_matching import TO_BE_NAMED, WAITING, Seen, fit_of, is_unnamed, parts_unnamed, what_is_odd
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.entry import Kept
 from breakdesk.rules.entry.reading import typed
 from breakdesk.rules.names import folded
+from breakdesk.rules.parties import Maker
 from breakdesk.store import words
 from breakdesk.store.claims import claims_with_keys
 from breakdesk.store.parties import read_parties
@@ -93,6 +94,17 @@ def open_counter(desk: Desk, maker_id: int | None = None) -> Counter:
     return Counter(open_table(desk, None), maker_id)
 
 
+def _maker_named(said: Collection[str], makers: Mapping[int, Maker]) -> int | None:
+    """The maker whose name begins with a word of the line; None where several do, or none."""
+    named = [key for key, maker in makers.items() if maker.name and folded(maker.name).split()[0] in said]
+    return named[0] if len(named) == 1 else None
+
+
+def fresh_counter(desk: Desk, counter: Counter | None) -> Counter:
+    """The same counter as long as nothing was changed that it knows; else another one."""
+    return open_counter(desk) if counter is None or is_stale(desk, counter.table) else counter
+
+
 def recognise(desk: Desk, counter: Counter, line: str) -> Recognised:
     """The claims that a card can be, from its tag, reference, code, inbound tracking number or a line about it."""
     text = " ".join(line.split())
@@ -103,14 +115,15 @@ def recognise(desk: Desk, counter: Counter, line: str) -> Recognised:
         return Recognised(text, seen, _matches(desk, [(claim, 0.0, ()) for claim in exact], seen, by_name=True), True)
     reading = read_line(counter.table, text, Kept(), desk.clock.as_of()).best
     said = (text, *reading.subjects.value, *reading.teams.value)
+    words_said = tuple(dict.fromkeys(folded(" ".join(said)).split()))
     seen = Seen(
-        words=tuple(dict.fromkeys(folded(" ".join(said)).split())),
+        words=words_said,
         variation=typed(reading.variation) or "",
         numbered_to=run or typed(reading.numbered_to),
         serial=serial if serial is not None else reading.serial.value,
         features=reading.features.value,
         product_id=reading.product_id.value,
-        maker_id=counter.maker_id,
+        maker_id=counter.maker_id or _maker_named(words_said, counter.table.makers),
     )
     found = []
     for claim in _candidates(desk, seen, (*reading.subjects.value,)):

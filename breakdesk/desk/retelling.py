@@ -144,7 +144,8 @@ def _answered(body: Body, names: Mapping[int, str]) -> str:
 
 def _offered(body: Body, names: Mapping[int, str]) -> str:
     reply = f", reply by {body['reply_by']}" if body.get("reply_by") else ""
-    return f"the maker offers a replacement{reply}"
+    worth = f", worth {amount_words(body['value'], body['currency'])}" if body.get("value") is not None else ""
+    return f"the maker offers a replacement{worth}{reply}"
 
 
 def _in_hand(body: Body, names: Mapping[int, str]) -> str:

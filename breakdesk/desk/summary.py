@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 SOON = timedelta(days=3)
 MAKERS_NAMED = 6
+DAYS_OF_A_WEEK = 7
 
 WHY_WORDS = {
     "refused": ("refused by the maker", "refused by makers"),
@@ -116,34 +117,39 @@ def _ask_text(claims: int, makers: int) -> str:
 
 def _ask_burns(found: Figures) -> str:
     """Each maker with how many may be asked about and when it can be; open ones first, then the soonest to open."""
-    now, zone = found.now, found.house.zone_at(found.now)
+    now = found.now
     offices = sorted(
         ((maker.is_open(now), maker, count) for maker, count in found.ask),
         key=lambda office: now if office[0] else office[1].opening_after(now),
     )
-    said = [f"{maker.name or 'no maker'} {count:,} ({_office(maker, found)})" for _, maker, count in offices]
+    said = [
+        f"{maker.name or 'no maker'} {count:,} ({'open now' if is_open else f'opens {_opening(maker, found)}'})"
+        for is_open, maker, count in offices
+    ]
     more = len(said) - MAKERS_NAMED
     named = said[:MAKERS_NAMED] + ([f"{more} more"] if more > 0 else [])
+    if not all(is_open for is_open, _, _ in offices[:MAKERS_NAMED]):
+        named.append("in your time")
     ready = [maker.name or "a maker" for maker in found.held if maker.is_open(now)]
     waiting = [maker for maker in found.held if not maker.is_open(now)]
     sentences = [_sentence(named)] if named else []
-    if any(not is_open for is_open, _, _ in offices):
-        sentences.append("These are times of your own.")
     if ready:
         sentences.append(f"A held message can go now: {', '.join(ready)}.")
     if waiting:
-        first = min(maker.opening_after(now) for maker in waiting)
-        held = f"{len(waiting)} {_plural(len(waiting), 'maker', 'makers')}"
-        sentences.append(f"Messages to {held} are held until {moment_words(first, zone)}.")
+        first = min(waiting, key=lambda maker: maker.opening_after(now))
+        makers = f"{len(waiting)} {_plural(len(waiting), 'maker', 'makers')}"
+        sentences.append(f"Messages to {makers} are held, the first until {_opening(first, found)}.")
     return " ".join(sentences)
 
 
-def _office(maker: Maker, found: Figures) -> str:
-    """Whether a maker's office is open, else when it opens in the house's own time."""
-    if maker.is_open(found.now):
-        return "open now"
-    opens = maker.opening_after(found.now)
-    return f"opens {moment_words(opens, found.house.zone_at(found.now))}"
+def _opening(maker: Maker, found: Figures) -> str:
+    """When a maker's office opens, in the house's own time; the weekday alone says it within a week."""
+    opens, zone = maker.opening_after(found.now), found.house.zone_at(found.now)
+    local, today = in_zone(opens, zone), found.house.today(found.now)
+    days = (local.date() - today).days
+    if days >= DAYS_OF_A_WEEK:
+        return moment_words(opens, zone)
+    return f"{'today' if days == 0 else f'{local:%a}'} {local:%H:%M}"
 
 
 def _tell_burns(late: int) -> str:

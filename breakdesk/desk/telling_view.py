@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from breakdesk.desk.describing import what_of
+from breakdesk.files.messages.language import money_text
 from breakdesk.files.messages.views import ClaimLine, Need, NewsGroup, TellingView
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
@@ -52,7 +53,7 @@ def view_of(row: models.Participant, items: tuple[ToTell[Claim], ...], known: Kn
         language=row.language or "en",
         zone=row.zone or house.zone_on(today),
         house_name=house.name,
-        needs=tuple(_needs(person_id, items, parties, today)),
+        needs=tuple(_needs(person_id, items, parties, today, row.language)),
         news=news,
         waiting=tuple(groups.get("waiting", ())),
         next_update_on=today + timedelta(days=house.terms.count_on("update_every_days", today)),
@@ -72,7 +73,7 @@ def _line(item: ToTell[Claim], known: Known, person_id: int) -> ClaimLine:
         pulled_on=claim.pull_day,
         submitted_on=claim.submitted_on,
         reply_by=clocks.reply_by(claim, parties.house) if claim.state == "offered" else None,
-        offer_what=latest_text(claim, "offered") if claim.state == "offered" else "",
+        offer_what=offer_of(claim, known.rows[person_id].language) if claim.state == "offered" else "",
         tracking=claim.tracking,
         closed_how=claim.settled_how or claim.closed_how or "",
         amount=Money(amount, currency) if amount is not None and currency is not None else None,
@@ -104,6 +105,17 @@ def _code_was_known(claim: Claim) -> bool:
     return bool(owners and owners[-1].body.get("knew_code"))
 
 
+def offer_of(claim: Claim, language: str = "en") -> str:
+    """What the maker offers instead, with what it is worth where that is known; empty where nothing was written."""
+    said = latest_text(claim, "offered")
+    offers = [event for event in active(history.claim_events([claim.id])[claim.id]) if event.kind == "offered"]
+    body = offers[-1].body if offers else {}
+    if body.get("value") is None:
+        return said
+    worth = money_text(Money(body["value"], body["currency"]), language)
+    return f"{said} (worth {worth})" if said else f"a card worth {worth}"
+
+
 def latest_text(claim: Claim, kind: str) -> str:
     """What was written last with an event of this kind; empty where nothing was or it was erased."""
     events = history.claim_events([claim.id])[claim.id]
@@ -113,7 +125,9 @@ def latest_text(claim: Claim, kind: str) -> str:
     return ""
 
 
-def _needs(person_id: int, items: tuple[ToTell[Claim], ...], parties: Parties, today: date) -> Iterable[Need]:
+def _needs(
+    person_id: int, items: tuple[ToTell[Claim], ...], parties: Parties, today: date, language: str
+) -> Iterable[Need]:
     person = parties.people[person_id]
     chosen = {item.claim.id: item.claim for item in items}
     for claim in chosen.values():
@@ -123,7 +137,7 @@ def _needs(person_id: int, items: tuple[ToTell[Claim], ...], parties: Parties, t
                 by=clocks.reply_by(claim, parties.house),
                 tag=claim.tag,
                 what=what_of(claim),
-                offer_what=latest_text(claim, "offered"),
+                offer_what=offer_of(claim, language),
             )
     here = [claim for claim in chosen.values() if claim.state == "in_hand" and claim.owner_id == person_id]
     if here and not person.address_is_confirmed(parties.house, today):

@@ -16,6 +16,9 @@ _HARMFUL_CHARACTERS = (
 _HARMFUL = re.compile(f"[{_HARMFUL_CHARACTERS}]")
 _HARMFUL_IN_A_LINE = re.compile(f"[{_HARMFUL_CHARACTERS}\t\r\n]")
 
+# What a terminal may act on and JSON leaves as it is: DEL, C1, separators, text direction, lone surrogates.
+_UNSAFE_IN_JSON = re.compile("[\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ud800-\udfff]")
+
 _SHOWN_LENGTH = 60
 
 
@@ -27,6 +30,11 @@ def _spelled_out(match: re.Match[str]) -> str:
 def harmless(text: str) -> str:
     """Return the text with every control character spelled out (as in \\x1b); tabs and line breaks stay."""
     return _HARMFUL.sub(_spelled_out, text)
+
+
+def harmless_json(text: str) -> str:
+    """Return JSON that says the same with every control character escaped: no terminal acts on it."""
+    return _UNSAFE_IN_JSON.sub(lambda found: f"\\u{ord(found[0]):04x}", text)
 
 
 def shown_in_a_line(text: str, length: int = _SHOWN_LENGTH) -> str:

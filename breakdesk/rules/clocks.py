@@ -110,14 +110,28 @@ def _ask_due(claim: Listed, submitted_on: date, maker: Maker) -> date:
     return max(first, claim.last_asked_on + timedelta(days=max(every, 1)))
 
 
-def no_reply_from(claim: Listed, house: House, maker: Maker) -> date | None:
-    """The day from which an ask counts as unanswered: some business days of the maker after it."""
+class Replies:
+    """The days from which asks count as unanswered, reckoned once for each maker and day of the ask."""
+
+    def __init__(self, house: House) -> None:
+        self._house = house
+        self._line = house.start_line
+        self._known: dict[tuple[int | None, date], date] = {}
+
+    def due(self, claim_id: int, asked_on: date, maker: Maker) -> date:
+        """Some business days of the maker after the ask; with a start line not before it says."""
+        due = self._known.get((maker.id, asked_on))
+        if due is None:
+            days = self._house.terms.count_on("no_reply_business_days", asked_on)
+            due = self._known[maker.id, asked_on] = add_business_days(maker.office_on(asked_on), asked_on, days)
+        return due if self._line is None else self._line.for_ask(asked_on, due, claim_id)
+
+
+def no_reply_from(claim: Listed, house: House, maker: Maker, replies: Replies | None = None) -> date | None:
+    """The day from which an ask counts as unanswered; for a long list pass what was reckoned for the claims before."""
     if claim.state != "submitted" or claim.last_asked_on is None or claim.answer is not None:
         return None
-    days = house.terms.count_on("no_reply_business_days", claim.last_asked_on)
-    due = add_business_days(maker.office_on(claim.last_asked_on), claim.last_asked_on, days)
-    line = house.start_line
-    return due if line is None else line.for_ask(claim.last_asked_on, due, claim.id)
+    return (replies or Replies(house)).due(claim.id, claim.last_asked_on, maker)
 
 
 def news_due(news: News, house: House) -> date:

@@ -25,6 +25,8 @@ _WHOLE, _WAITING = Shape(Facts), Shape(Waiting)
 COLUMNS = _WHOLE.columns
 DUE_COLUMNS = ("submit_by", "ask_from", "decide_from", "notice_from")
 _NEWS_COLUMNS = ("claim_id", "participant_id", "word", "since", "urgent", "urgent_days", "routine_days")
+_NEWS_SELECTED = ", ".join(f"claim_news.{name}" for name in _NEWS_COLUMNS)
+_WITH_A_TELLING = "SELECT id FROM participant WHERE tell_due_on >= ''"
 KEYS_AT_ONCE = 500
 ROWS_AT_ONCE = 2000
 
@@ -108,9 +110,11 @@ def read_claims(database: StrictSqlite, where: str = "", values: Sequence[Any] =
 
 def read_waiting(database: StrictSqlite, where: str, values: Sequence[Any] = ()) -> list[Waiting]:
     """What the lists need of the claims that are with their makers, in any order; `where` as for `read_claims`."""
-    condition = f"WHERE claim.state = 'submitted' AND ({where})"
-    news = _news_by_claim(database, condition, values)
-    rows = run(database, f"SELECT {_WAITING.selected} FROM claim {condition}", tuple(values))
+    # Whoever has untold news has a day of telling: so the news is found without looking at every claim for some.
+    told = f"SELECT {_NEWS_SELECTED} FROM claim_news WHERE participant_id IN ({_WITH_A_TELLING}) ORDER BY id"
+    news = _by_claim(run(database, told))
+    sql = f"SELECT {_WAITING.selected} FROM claim WHERE claim.state = 'submitted' AND ({where})"
+    rows = run(database, sql, tuple(values))
     found: list[Waiting] = []
     while chunk := rows.fetchmany(ROWS_AT_ONCE):
         found += _WAITING.made(chunk, news)
@@ -118,13 +122,11 @@ def read_waiting(database: StrictSqlite, where: str, values: Sequence[Any] = ())
 
 
 def _news_by_claim(database: StrictSqlite, condition: str, values: Sequence[Any]) -> dict[int, tuple[News, ...]]:
-    columns = ", ".join(f"claim_news.{name}" for name in _NEWS_COLUMNS)
-    rows = run(
-        database,
-        f"SELECT {columns} FROM claim_news JOIN claim ON claim.id = claim_news.claim_id {condition} "
-        "ORDER BY claim_news.id",
-        tuple(values),
-    )
+    sql = f"SELECT {_NEWS_SELECTED} FROM claim_news JOIN claim ON claim.id = claim_news.claim_id {condition} "
+    return _by_claim(run(database, f"{sql} ORDER BY claim_news.id", tuple(values)))
+
+
+def _by_claim(rows: Iterable[tuple[Any, ...]]) -> dict[int, tuple[News, ...]]:
     news: dict[int, tuple[News, ...]] = {}
     for claim_id, person_id, word, since, urgent, urgent_days, routine_days in rows:
         item = News(

@@ -12,6 +12,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any, Concatenate, ParamSpec, TypeVar
 
+from rich.console import Console
 from textual.screen import Screen
 
 from breakdesk.desk import backups
@@ -32,6 +33,7 @@ from breakdesk.store.trouble import trouble_of
 from breakdesk.tui.base import DeskApp
 from breakdesk.tui.dialogs import ShowText
 from breakdesk.tui.machine import read_machine
+from breakdesk.tui.theme import theme_for
 from breakdesk.tui.wording import without_home
 
 Given = ParamSpec("Given")
@@ -201,7 +203,7 @@ def run_screen(path: Path, clock: Clock | None = None, *, create: bool = False) 
             notes=(*machine.problems, *map(without_home, notes_on_privacy(desk.path))),
             report_folder=own_log_folder(),
             on_air=not settings.never_streams,
-            theme=settings.theme,
+            theme=theme_for(settings.theme, Console().color_system),
             rebound=settings.keys,
             watcher=held.enter_context(watching(desk.path)),
         )

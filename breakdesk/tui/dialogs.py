@@ -62,7 +62,7 @@ class Paragraph(Lines):
     def show(self, *parts: str | Secret) -> None:
         """Show another text."""
         self._parts = parts
-        self.refresh(layout=True)
+        self.draw_anew()
 
     def text(self) -> str:
         """Return the text as it stands on the screen now."""

@@ -7,6 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
+from rich.console import Console
+
 from breakdesk.desk.clock import Clock
 from breakdesk.desk.thread import DeskThread
 from breakdesk.desk.throwaway import throwaway_folder
@@ -14,6 +16,7 @@ from breakdesk.rules.terms import HOUSE_DEFAULTS
 from breakdesk.rules.zones import in_zone, zone
 from breakdesk.tui.base import DeskApp
 from breakdesk.tui.machine import MachineFile
+from breakdesk.tui.theme import theme_for
 
 if TYPE_CHECKING:
     from breakdesk.tui.screens.first_start import FirstStartScreen, Start
@@ -92,7 +95,9 @@ def opened(
     problem = ""
     while True:
         settings = machine.machine
-        app = FirstStart(path, clock, folder, problem, theme=settings.theme, rebound=settings.keys)
+        app = FirstStart(
+            path, clock, folder, problem, theme=theme_for(settings.theme, Console().color_system), rebound=settings.keys
+        )
         app.run()
         answer = app.answer
         if answer is None:

@@ -23,6 +23,9 @@ from textual.theme import Theme
 DEFAULT_THEME = "night"
 """The theme of a first start."""
 
+TERMINAL_THEME = "terminal"
+"""The theme of the terminal's own colours."""
+
 PLAIN_THEME = "plain"
 """The theme without any colour, taken when NO_COLOR is set."""
 
@@ -202,15 +205,24 @@ THEMES: tuple[Theme, ...] = (
     _theme("night", NIGHT, dark=True),
     _theme("day", DAY, dark=False),
     _theme("high-contrast", HIGH_CONTRAST, dark=True),
-    _terminal_theme("terminal", "ansi_green", "ansi_black", "none"),
+    _terminal_theme(TERMINAL_THEME, "ansi_green", "ansi_black", "none"),
     _terminal_theme(PLAIN_THEME, "ansi_default", "ansi_default", "reverse"),
 )
+
+def theme_for(chosen: str, color_system: str | None) -> str:
+    """The theme that a terminal can show; `color_system` is what Rich finds it able to.
+
+    With sixteen colours the grounds of ours fall together, so that fields and lines would not be seen.
+    """
+    has_few = color_system in ("standard", "windows")
+    return TERMINAL_THEME if has_few and chosen != PLAIN_THEME else chosen
+
 
 THEME_WORDS: dict[str, str] = {
     "night": "Night: dark",
     "day": "Day: light",
     "high-contrast": "High contrast: white on black",
-    "terminal": "The terminal's own colours",
+    TERMINAL_THEME: "The terminal's own colours",
     PLAIN_THEME: "No colour at all",
 }
 """What a person picks a theme by."""

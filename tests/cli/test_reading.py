@@ -132,6 +132,16 @@ def test_owed_list_is_exported(full: Shell, tmp_path: Path) -> None:
     assert len(lines) == 1 + sum(len(item["claims"]) for item in owed)
 
 
+def test_one_table_is_printed_for_a_pipe_as_it_would_be_written(full: Shell, shell: Shell, tmp_path: Path) -> None:
+    full("export", "--out", tmp_path / "out", *ON)
+    full("export", "desk", "--out", tmp_path / "out", *ON)
+    for table in ("owed", "claims", "participants"):
+        written = (tmp_path / "out" / f"{table}.csv").read_text(encoding="utf-8")
+        assert full("export", table, *ON).out.splitlines() == written.splitlines()
+    assert shell("export", "desk").code == 2
+    assert shell("export", "owed", "--format", "xlsx").code == 2
+
+
 def test_text_from_outside_never_reaches_the_terminal_as_a_command(full: Shell, shell: Shell) -> None:
     hostile = "a \x1b]0;title\x07 \x9b31m\u202e \x85 word"
     full("pull", "-", f"Evil \x1b[31m Person {hostile}", "--anyway", *ON)

@@ -7,13 +7,18 @@ from pathlib import Path
 
 import pytest
 
+from breakdesk.cli.arrivals import COLUMNS as ARRIVAL_COLUMNS
+from breakdesk.desk.postage import POSTAGE_COLUMNS
+from breakdesk.desk.postage_back import RETURN_COLUMNS
 from breakdesk.files.headers import Kind, columns_of
 from breakdesk.files.row_readers import FORMATS
 from breakdesk.files.synonyms import SYNONYMS
 from breakdesk.rules.claim import CLOSINGS, FAULTS, KINDS, PLANS
 from breakdesk.rules.terms import EXPIRED_POLICIES
 
-PAGE = (Path(__file__).resolve().parents[2] / "docs" / "files.md").read_text(encoding="utf-8")
+DOCS = Path(__file__).resolve().parents[2] / "docs"
+PAGE = (DOCS / "files.md").read_text(encoding="utf-8")
+PARCELS = (DOCS / "parcels.md").read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("kind", list(Kind))
@@ -28,3 +33,12 @@ def test_the_table_of_a_kind_holds_its_columns_and_their_other_names(kind: Kind)
 @pytest.mark.parametrize("word", [*FORMATS, *CLOSINGS, *FAULTS, *KINDS, *PLANS, *EXPIRED_POLICIES])
 def test_every_word_that_a_cell_may_hold_is_on_the_page(word: str) -> None:
     assert f"`{word}`" in PAGE
+
+
+def test_the_page_about_parcels_names_the_columns_of_its_files() -> None:
+    # The page says "`address_1` to `address_6`".
+    between = {f"address_{number}" for number in range(2, 6)}
+    assert [column for column in POSTAGE_COLUMNS if f"`{column}`" not in PARCELS and column not in between] == []
+    for column, others in {**ARRIVAL_COLUMNS, **RETURN_COLUMNS}.items():
+        (found,) = re.findall(rf"^\| `{column}` \| .+ \| (.*) ?\|$", PARCELS, re.MULTILINE)
+        assert found.strip() == ", ".join(others)

@@ -13,7 +13,7 @@ from textual.color import Color
 from textual.widgets import OptionList
 
 import breakdesk.tui
-from breakdesk.tui.theme import THEME_WORDS, THEMES
+from breakdesk.tui.theme import THEME_WORDS, THEMES, theme_for
 
 STYLESHEET = (Path(breakdesk.tui.__file__).parent / "breakdesk.tcss").read_text(encoding="utf-8")
 FULL_THEMES = [theme for theme in THEMES if not theme.ansi]
@@ -130,3 +130,17 @@ async def test_no_color_leaves_every_colour_to_the_terminal(
         colours = {colour.name for style in styles for colour in (style.color, style.bgcolor) if colour is not None}
         assert colours <= {"default"}
         assert any(style.reverse for style in styles)
+
+
+@pytest.mark.parametrize(
+    ("chosen", "color_system", "taken"),
+    [
+        ("night", "truecolor", "night"),
+        ("day", "256", "day"),
+        ("night", "standard", "terminal"),
+        ("day", None, "day"),
+        ("plain", "standard", "plain"),
+    ],
+)
+def test_a_terminal_of_few_colours_gets_its_own(chosen: str, color_system: str | None, taken: str) -> None:
+    assert theme_for(chosen, color_system) == taken

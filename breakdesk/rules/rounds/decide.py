@@ -24,13 +24,14 @@ def to_decide(
     """What waits for the house itself, each with the day on which it began to wait."""
     today = parties.house.today(now)
     dates: dict[int | None, date] = {}
+    replies = clocks.Replies(parties.house)
     items = []
     for claim in claims:
         if not claim.is_open or _simply_waits(claim) or parked.has("decide", claim.id):
             continue
         if claim.maker_id not in dates:
             dates[claim.maker_id] = parties.maker_of(claim).today(now)
-        for why, since in reasons_to_decide(claim, parties, dates[claim.maker_id], today):
+        for why, since in reasons_to_decide(claim, parties, dates[claim.maker_id], today, replies):
             items.append(ToDecide(claim, parties.owner_name(claim), why, since))
     items += [
         ToDecide(None, parties.people[promise.person_id].name, "follow_up", promise.due_on, promise.id)
@@ -45,7 +46,9 @@ def to_decide(
     return tuple(items)
 
 
-def reasons_to_decide(claim: Listed, parties: Parties, maker_today: date, today: date) -> Iterable[tuple[str, date]]:
+def reasons_to_decide(
+    claim: Listed, parties: Parties, maker_today: date, today: date, replies: clocks.Replies | None = None
+) -> Iterable[tuple[str, date]]:
     """Why a claim waits for the house on a day, and since when; with the last of all days, why it ever will."""
     maker = parties.maker_of(claim)
     if isinstance(claim, Claim) and claim.state != "submitted":
@@ -55,7 +58,7 @@ def reasons_to_decide(claim: Listed, parties: Parties, maker_today: date, today:
     days = []
     if claim.follow_up_on is not None and claim.follow_up_on <= today:
         days.append(claim.follow_up_on)
-    silent = clocks.no_reply_from(claim, parties.house, maker)
+    silent = clocks.no_reply_from(claim, parties.house, maker, replies)
     if silent is not None and silent <= maker_today:
         days.append(silent)
     if days:

@@ -14,7 +14,7 @@ from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui import masking
 from breakdesk.tui.dialogs import AskText, Confirm, ShowText
 from breakdesk.tui.masking import Secret
-from breakdesk.tui.screens.acting_screen import ActingScreen
+from breakdesk.tui.screens.acting_screen import ActingScreen, needed
 from breakdesk.tui.wording import day_words
 
 
@@ -54,15 +54,20 @@ async def take_address(screen: ActingScreen, lives: Lives) -> bool:
 
 
 async def _new_address(screen: ActingScreen, lives: Lives) -> bool:
-    hint = "As they wrote it, its lines joined by commas; the country comes next."
-    text = await screen.ask(AskText("Where do their cards go?", hint, secret=True))
+    given = await ask_address(screen, "Where do their cards go?", lives.country)
+    return given is not None and await _said(screen, screen.desk.call(confirm_address, lives.name, *given))
+
+
+async def ask_address(screen: ActingScreen, title: str, country: str) -> tuple[str, str] | None:
+    """An address line by line and its country as a code; None where it was left. `country` is offered."""
+    hint = "As it was given, its lines joined by commas; the country comes next."
+    text = await screen.ask(AskText(title, hint, secret=True, check=needed))
     if not text:
-        return False
-    country = await screen.ask(AskText("Its country, as two letters?", "Such as US or DE.", value=lives.country))
-    if country is None:
-        return False
-    lines = "\n".join(part.strip() for part in text.split(",") if part.strip())
-    return await _said(screen, screen.desk.call(confirm_address, lives.name, lines, country))
+        return None
+    code = await screen.ask(AskText("Its country, as two letters?", "Such as US or DE.", value=country))
+    if code is None:
+        return None
+    return "\n".join(part.strip() for part in text.split(",") if part.strip()), str(code)
 
 
 def _history(_desk: Desk, person_id: int) -> tuple[KnownAddress, ...]:

@@ -26,6 +26,7 @@ from breakdesk.tui.screens.catch_words import caught_owner, worded
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Row
+from breakdesk.tui.wording import day_words
 
 if TYPE_CHECKING:
     from breakdesk.tui.app import Breakdesk
@@ -63,6 +64,7 @@ class NightPhotosScreen(DeskScreen):
         super().__init__()
         self._break_id, self._folder, self._found = break_id, folder, found
         self._places: tuple[int | None, ...] = found.matched.places
+        self._night = found.claims[0].pull_day if found.claims else None
         self._caught = {item.claim.id: item for item in caught}
 
     @property
@@ -77,7 +79,7 @@ class NightPhotosScreen(DeskScreen):
         yield LongList(
             [
                 Column(title="Photo", width=16, stretch=1),
-                Column(title="Taken", width=20),
+                Column(title="Taken", width=26),
                 Column(title="Tag", width=8),
                 Column(title="Card", width=20, stretch=3),
                 Column(title="For", width=12, stretch=1),
@@ -103,7 +105,8 @@ class NightPhotosScreen(DeskScreen):
     def _row(self, number: int) -> Row:
         photo, place = self._found.photos[number], self._claim_at(number)
         local = in_zone(photo.taken_at, self.desk.house.zone_at(photo.taken_at))
-        taken = f"{local:%H:%M:%S}{'' if photo.by_camera else ' (file)'}"
+        day = "" if local.date() == self._night else f"{day_words(local.date(), self.desk.today())} "
+        taken = f"{day}{local:%H:%M:%S}{'' if photo.by_camera else ' (file)'}"
         if place is None:
             return Row(number, (photo.path.name, taken, "–", "none of the claims", ""), "quiet")
         claim = self._found.claims[place]

@@ -13,6 +13,7 @@ from breakdesk.desk.looking import look_order, turn_look_order
 from breakdesk.desk.maker_page import ORDERS, waiting_claims
 from breakdesk.desk.problems import Done
 from breakdesk.rules.claim import ANSWER_DAYS, Claim
+from breakdesk.rules.money import parse_money
 from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui import masking
 from breakdesk.tui.commands import REGISTRY, Command
@@ -98,10 +99,12 @@ async def _details(screen: ActingScreen, tags: Sequence[str], word: str) -> Answ
 async def ask_for_offer(screen: ActingScreen, tags: Sequence[str]) -> Answer | None:
     """Asks what the maker offers and until when; None where it was left."""
     whom = f" of {tag_words(tags[0])}" if len(tags) == 1 else ""
-    offer = await screen.ask_words(
-        f"What does it offer instead{whom}?", "The card as it describes it, and its value if known."
-    )
+    offer = await screen.ask_words(f"What does it offer instead{whom}?", "The card as it describes it.")
     if offer is None:
+        return None
+    about = "Such as 40 or 40.00 EUR. Enter alone if nobody knows."
+    worth = await screen.ask(AskText("What is that card worth?", about, check=_worth_problem))
+    if worth is None:
         return None
     today = screen.desk.today()
     check = day_check(today, optional=True)
@@ -110,7 +113,18 @@ async def ask_for_offer(screen: ActingScreen, tags: Sequence[str]) -> Answer | N
     )
     if reply is None:
         return None
-    return Answer(tags=tags, word="offers", offer=offer, reply_by=read_day(reply, today) if reply.strip() else None)
+    reply_by = read_day(reply, today) if reply.strip() else None
+    return Answer(tags=tags, word="offers", offer=offer, offer_value=worth, reply_by=reply_by)
+
+
+def _worth_problem(text: str) -> str | None:
+    if not text.strip():
+        return None
+    try:
+        parse_money(text, "USD")
+    except ValueError as error:
+        return str(error)
+    return None
 
 
 def _days_problem(text: str) -> str | None:

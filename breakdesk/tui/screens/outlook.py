@@ -116,8 +116,13 @@ class OutlookScreen(DeskScreen):
         self._show()
 
     def on_long_list_moved(self, event: LongList.Moved) -> None:
-        """Show the maker under the cursor."""
-        self._show()
+        """Show the maker under the cursor, once the cursor is seen to stand there."""
+        self.call_after_refresh(self._show_reached, event.index)
+
+    def _show_reached(self, index: int) -> None:
+        # Where the cursor has gone on meanwhile, what it passed is not drawn.
+        if index == self.query_one("#outlook-makers", LongList).cursor:
+            self._show()
 
     @property
     def _item(self) -> MakerOutlook | None:
@@ -130,7 +135,9 @@ class OutlookScreen(DeskScreen):
             return
         fewest, most = MAKERS_IN_SIGHT
         in_sight = min(len(self._items), max(fewest, min(most, self.size.height - BESIDE_THE_MAKERS)))
-        self.query_one("#outlook-makers", LongList).styles.height = 1 + in_sight
+        makers = self.query_one("#outlook-makers", LongList)
+        if makers.size.height != 1 + in_sight:
+            makers.styles.height = 1 + in_sight
         drawn = item.curve if item.curve.last_day else None
         self.query_one("#outlook-sentence", Paragraph).show(self._sentence(item))
         self.query_one("#outlook-remarks", Paragraph).show(" ".join(self._remarks(item) if self._any else ()))

@@ -32,7 +32,8 @@ from breakdesk.tui import masking
 from breakdesk.tui.day_entry import HINT, day_check, read_day
 from breakdesk.tui.dialogs import AskText, ShowText
 from breakdesk.tui.masking import Secret
-from breakdesk.tui.screens.acting_screen import ActingScreen
+from breakdesk.tui.screens.acting_screen import ActingScreen, needed
+from breakdesk.tui.screens.address_steps import ask_address
 from breakdesk.tui.wording import day_words, values_words
 
 CAUTION = (
@@ -157,23 +158,12 @@ def _weight_problem(text: str) -> str | None:
 
 async def _gift(screen: ActingScreen, parcel: ParcelDetails) -> Done | None:
     about = "The participant's own address stays what it is, and the slip shows no values."
-    name = await screen.ask(AskText("Who gets it?", about, secret=True, check=_some))
-    if not name:
+    name = await screen.ask(AskText("Who gets it?", about, secret=True, check=needed))
+    given = await ask_address(screen, "Where does it go?", parcel.country) if name else None
+    if given is None:
         return None
-    hint = "As it was given, its lines joined by commas; the country comes next."
-    address = await screen.ask(AskText("Where does it go?", hint, secret=True, check=_some))
-    if not address:
-        return None
-    country = await screen.ask(AskText("Its country, as two letters?", "Such as US or DE.", value=parcel.country))
-    if country is None:
-        return None
-    lines = "\n".join(part.strip() for part in address.split(",") if part.strip())
-    work = screen.desk.call(send_to, parcel.id, name, lines, country)
+    work = screen.desk.call(send_to, parcel.id, name, *given)
     return await screen.carry_out(work, masking.full_name(name, "somebody else"), undoable=False)
-
-
-def _some(text: str) -> str | None:
-    return None if text else "It is needed."
 
 
 async def _to_participant(screen: ActingScreen, parcel: ParcelDetails) -> Done | None:

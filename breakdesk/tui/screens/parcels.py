@@ -15,7 +15,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.envelopes import ToWrite, keep_stranger, whom_to_write
 from breakdesk.desk.photos import keep_photos
 from breakdesk.desk.problems import Done, Result
-from breakdesk.desk.recognising import Counter, Match, open_counter, what_it_can_be
+from breakdesk.desk.recognising import Counter, Match, fresh_counter, what_it_can_be
 from breakdesk.desk.settling import Close, close
 from breakdesk.desk.ship_cards import ParcelLine, open_parcels
 from breakdesk.desk.shipping import delivered
@@ -89,10 +89,9 @@ class ParcelsScreen(ActingScreen):
         yield Paragraph(id="parcels-below", style="$accent")
 
     def on_screen_resume(self) -> None:
-        """Read anew; what cards are recognised by may have changed elsewhere."""
+        """Read anew."""
         if self.came_from_dialog():
             return
-        self._counter = None
         if not self.query_one(Input).value:
             self.query_one(LongList).focus()
         self.read_again()
@@ -101,8 +100,7 @@ class ParcelsScreen(ActingScreen):
         """Read what the line asks for, or the parcels."""
         text = self.query_one(Input).value
         if text.strip():
-            if self._counter is None:
-                self._counter = await self.desk.call(open_counter)
+            self._counter = await self.desk.call(fresh_counter, self._counter)
             self._matches = await self.desk.call(what_it_can_be, self._counter, text)
         else:
             self._matches = ()

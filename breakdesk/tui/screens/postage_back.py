@@ -15,6 +15,7 @@ from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.dialogs import Paragraph
 from breakdesk.tui.keys import bindings
+from breakdesk.tui.veiling import veiled
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Row
@@ -111,12 +112,16 @@ class PostageBackScreen(DeskScreen):
         stays = f"stays: {counted(len(row.open_steps), 'step open', 'steps open')}" if row.open_steps else "can leave"
         return f"{stays}; compare the number with the label" if row.doubt else stays
 
-    def on_long_list_selected(self, event: LongList.Selected) -> None:
-        """Say the whole of what is odd about a row."""
+    def on_long_list_moved(self, event: LongList.Moved) -> None:
+        """Say below the list the whole of what is odd about the row under the cursor."""
+        if event.row is None:
+            return
         row = cast("ForeseenPostage", event.row.key)
         said = row.problem.sentence if row.problem is not None else row.doubt
         waits = f"Open steps: {', '.join(row.open_steps)}." if row.open_steps else ""
-        self.say(masking.note(" ".join(part for part in (said, waits) if part) or "All is well with this row."))
+        text = " ".join(part for part in (said, waits) if part)
+        # What is doubted is spelled out in the sentence.
+        self.query_one("#postage-below", Paragraph).show(veiled(text, [masking.reference(row.bought.tracking)]))
 
     def action_save(self) -> None:
         """Save."""

@@ -36,7 +36,7 @@ class Fields(Lines):
     def show(self, fields: Iterable[Field]) -> None:
         """Show other fields."""
         self._fields = tuple(fields)
-        self.refresh(layout=True)
+        self.draw_anew()
 
     def build(self, width: int) -> list[Content]:
         """Return one line a field, and more where a value is long."""

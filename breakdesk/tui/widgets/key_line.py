@@ -49,7 +49,7 @@ class KeyLine(Lines):
             for command in commands
             if command.keys
         )
-        self.refresh(layout=True)
+        self.draw_anew()
 
     def build(self, width: int) -> list[Content]:
         """Return the lines; where they are too few the last of what may be missed is left out."""
@@ -101,14 +101,14 @@ class StatusLine(Lines):
     def say(self, *sentence: str | Secret, undoable: bool = False) -> None:
         """Say a sentence, which may be put together from plain text and secrets."""
         self._sentence, self._undoable = sentence, undoable
-        self._draw_anew()
+        self.draw_anew()
 
     def show_undo_key(self, key: str) -> None:
         """Name the key that undoes now, in a person's words; none while no key does."""
         if key != self._undo_key:
             self._undo_key = key
             if self._undoable:
-                self._draw_anew()
+                self.draw_anew()
 
     @property
     def text(self) -> str:

@@ -65,10 +65,14 @@ class Lines(Steady, Widget):
 
     def on_mount(self) -> None:
         """Follow the air."""
-        self.watch(self.app, "on_air", self._draw_anew, init=False)
+        self.watch(self.app, "on_air", self.draw_anew, init=False)
 
-    def _draw_anew(self) -> None:
-        self.refresh(layout=True)
+    def draw_anew(self) -> None:
+        """Draw what is held now; the screen is laid out anew only where that takes another number of lines."""
+        width, height = self.content_size
+        decided_elsewhere = self.styles.height is not None and not self.styles.height.is_auto
+        fits = decided_elsewhere or (width > 0 and len(self.build(width)) == height)
+        self.refresh(layout=not fits)
 
     def render(self) -> Content:
         """Return all lines as one content."""

@@ -6,8 +6,7 @@ the old ones stay in sight, so that nothing flickers; an answer to an outdated q
 
 from __future__ import annotations
 
-import inspect
-from collections.abc import Sequence
+from collections.abc import Awaitable, Sequence
 from dataclasses import dataclass
 
 from rich.style import Style
@@ -24,7 +23,7 @@ from breakdesk.tui.masking import Secret
 from breakdesk.tui.widgets.cells import wrap
 from breakdesk.tui.widgets.columns import Column, Place, share_line
 from breakdesk.tui.widgets.row_strips import MARGIN, row_strip, text_strip
-from breakdesk.tui.widgets.rows import PAGE, Pages, Provider, Row, no_rows
+from breakdesk.tui.widgets.rows import Pages, Provider, Row, no_rows
 
 
 class LongList(Steady, ScrollView, can_focus=True):
@@ -88,7 +87,7 @@ class LongList(Steady, ScrollView, can_focus=True):
         self._drawn_top = 0
         self._places: tuple[int, list[Place]] = (-1, [])
         self._filled = True
-        self._filling: Pages | None = None
+        self._waits = False
         self._told: tuple[int, Row | None] | None = None
 
     # What a screen says to the list
@@ -150,36 +149,46 @@ class LongList(Steady, ScrollView, can_focus=True):
         if not self.is_attached or not self.size:
             return
         top = self._top()
-        if self._wanted.count and self._wanted.missing(top, self._body_height):
-            if self._filling is not self._wanted:
-                self._filling = self._wanted
-                self.run_worker(self._fill(self._wanted), group="rows", description="fetch rows")
+        if not self._have(top):
+            self._waits = True
             return
+        self._waits = False
         changed = self._drawn is not self._wanted
         self._drawn = self._wanted
         self._drawn_top = top
         self._filled = True
         if changed:
-            self.virtual_size = Size(0, self._drawn.count + 1)
+            self._take_length(self._drawn.count + 1)
             self.set_reactive(LongList.cursor, max(0, min(self.cursor, self._drawn.count - 1)))
             self.scroll_to(y=top, animate=False, force=True)
         self.refresh()
         self._tell()
+        # The next page and the one before come while these are being looked at.
+        if self._have(min(top + self._body_height, self._drawn.count)):
+            self._have(max(0, top - self._body_height))
 
-    async def _fill(self, content: Pages) -> None:
-        """Fetch what is missing until nothing is, or until other content is wanted."""
-        try:
-            while content is self._wanted:
-                missing = content.missing(self._top(), self._body_height) if content.count else []
-                if not missing:
-                    break
-                answer = content.provider(missing[0] * PAGE, PAGE)
-                rows = await answer if inspect.isawaitable(answer) else answer
-                content.keep(missing[0], rows)
-        finally:
-            if self._filling is content:
-                self._filling = None
-        if content is self._wanted:
+    def _take_length(self, lines: int) -> None:
+        """Be as long as the rows are; where the bar stays as it is, nothing has to be laid out anew."""
+        length = Size(0, lines)
+        if (lines > self.container_size.height) == self.show_vertical_scrollbar:
+            self.set_reactive(LongList.virtual_size, length)
+            if self.show_vertical_scrollbar:
+                self.vertical_scrollbar.window_virtual_size = lines
+        else:
+            self.virtual_size = length
+
+    def _have(self, top: int) -> bool:
+        """Whether what is wanted from a row on is here; what is not is asked for, and may come later."""
+        content = self._wanted
+        here, coming = content.fetch(top, self._body_height)
+        if coming is not None:
+            self.run_worker(self._fill(content, coming), group="rows", description="fetch rows")
+        return here
+
+    async def _fill(self, content: Pages, coming: Awaitable[None]) -> None:
+        """Draw a page that has come where it was waited for."""
+        await coming
+        if content is self._wanted and self._waits:
             self._settle()
 
     def _tell(self) -> None:
@@ -288,21 +297,18 @@ class LongList(Steady, ScrollView, can_focus=True):
 
     def _strip(self, cells: Sequence[str | Secret], tone: str, sign: str, width: int) -> Strip:
         style = self._style(tone)
+        if self._places[0] != width:
+            self._places = (width, share_line(self._columns, width - MARGIN))
         return row_strip(
             cells,
             self._columns,
-            self._share(width),
+            self._places[1],
             sign=sign,
             style=style,
             quiet=self._style("quiet") if tone == "plain" else style,
             on_air=bool(getattr(self.app, "on_air", True)),
             width=width,
         )
-
-    def _share(self, width: int) -> list[Place]:
-        if self._places[0] != width:
-            self._places = (width, share_line(self._columns, width - MARGIN))
-        return self._places[1]
 
     def _style(self, tone: str) -> Style:
         return self.get_component_rich_style(f"long-list--{tone}")

@@ -16,6 +16,8 @@ from breakdesk.tui.widgets.lines import ACCENT, QUIET, STRONG, spaces, width_of,
 LABEL = 10
 TWO_COLUMNS = 70
 """Cells from which on the fields stand in two columns."""
+LOW, TWO_COLUMNS_OF_A_LOW_ONE = 6, 50
+"""Rows below which the panel is low, and the cells from which on its fields stand in two columns."""
 GAP = 2
 
 
@@ -82,7 +84,8 @@ class ReadingPanel(ChangingLines):
         fields = self._fields(width)
         doubts = [line for doubt in page.doubts for line in self._doubt(doubt, width)]
         hint = [words(line, f"bold {ACCENT}") for line in wrap(page.hint, width)] if page.hint else []
-        lines += fields
+        # However little room there is, a doubt keeps its word and the hint its line: fields give way.
+        lines += fields[: max(1, room - len(hint) - bool(doubts))]
         left = room - len(lines) - len(hint)
         if len(doubts) > left:
             doubts = self._short_doubts(max(1, left), width)
@@ -96,7 +99,7 @@ class ReadingPanel(ChangingLines):
 
     def _fields(self, width: int) -> list[Content]:
         fields = self._page.fields
-        if width < TWO_COLUMNS:
+        if width < (TWO_COLUMNS if self.content_size.height >= LOW else TWO_COLUMNS_OF_A_LOW_ONE):
             return [self._field(field, width) for field in fields]
         half = (width - GAP) * 4 // 7
         rows = (len(fields) + 1) // 2

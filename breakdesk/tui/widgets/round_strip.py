@@ -42,7 +42,7 @@ class RoundStrip(Lines):
         """Show other items, the one at `position` (from 0) being open."""
         self._items = tuple(items)
         self._position = position
-        self.refresh(layout=True)
+        self.draw_anew()
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
         """Take the height that is there."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import inspect
 from collections.abc import Awaitable, Callable, Sequence
 from dataclasses import dataclass, field
 
@@ -38,6 +39,8 @@ class Pages:
     provider: Provider
     count: int
     pages: dict[int, Sequence[Row]] = field(default_factory=dict)
+    under_way: bool = False
+    """Whether a page was asked for that has not come."""
 
     def row(self, index: int) -> Row | None:
         """Return a row, None where it has not come."""
@@ -45,12 +48,33 @@ class Pages:
         place = index % PAGE
         return page[place] if place < len(page) else None
 
-    def missing(self, first: int, height: int) -> list[int]:
+    def fetch(self, first: int, height: int) -> tuple[bool, Awaitable[None] | None]:
+        """Whether `height` rows from `first` on are here, and what to await until a page of them has come.
+
+        There is nothing to await while a page is under way that was asked for before.
+        """
+        for page in self._missing(first, height):
+            if self.under_way:
+                return False, None
+            answer = self.provider(page * PAGE, PAGE)
+            if inspect.isawaitable(answer):
+                self.under_way = True
+                return False, self._come(page, answer)
+            self._keep(page, answer)
+        return True, None
+
+    async def _come(self, page: int, answer: Awaitable[Sequence[Row]]) -> None:
+        try:
+            self._keep(page, await answer)
+        finally:
+            self.under_way = False
+
+    def _missing(self, first: int, height: int) -> list[int]:
         """Return the pages that have not come of `height` rows from `first` on."""
         last = min(self.count, first + height) - 1
         return [page for page in range(first // PAGE, last // PAGE + 1) if page not in self.pages]
 
-    def keep(self, page: int, rows: Sequence[Row]) -> None:
+    def _keep(self, page: int, rows: Sequence[Row]) -> None:
         """Keep a page, and let go of those farthest from it where there are too many."""
         self.pages[page] = rows
         while len(self.pages) > PAGES_KEPT:

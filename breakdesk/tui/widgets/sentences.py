@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from textual import events
 from textual.binding import Binding
 from textual.content import Content
+from textual.geometry import Region
 from textual.message import Message
 from textual.reactive import reactive
 
@@ -42,7 +43,7 @@ class Sentences(Lines, can_focus=True):
         Binding("enter", "choose", "Open", show=False),
     ]
 
-    cursor: reactive[int] = reactive(0)
+    cursor: reactive[int] = reactive(0, repaint=False)
 
     @dataclass
     class Chosen(Message):
@@ -65,7 +66,7 @@ class Sentences(Lines, can_focus=True):
         """Show other sentences; the cursor stays where it is."""
         self._sentences = tuple(sentences)
         self.cursor = min(self.cursor, max(0, len(self._sentences) - 1))
-        self.refresh(layout=True)
+        self.draw_anew()
 
     def build(self, width: int) -> list[Content]:
         """Return the sentences: key, number and text; below it what burns; an empty line between two."""
@@ -95,6 +96,12 @@ class Sentences(Lines, can_focus=True):
         more = [words(text, style) for text in rest]
         more += [words(text, ACCENT) for text in wrap(sentence.burning, room) if text]
         return [head, *(Content.assemble(spaces(indent), part) for part in more)]
+
+    def watch_cursor(self, before: int, now: int) -> None:
+        """Draw anew only the lines on which the cursor stood and stands."""
+        owners = self._line_owner
+        lines = [owners.index(index) for index in (before, now) if index in owners]
+        self.refresh(*(Region(0, line, self.content_size.width, 1) for line in lines))
 
     def action_move(self, step: int) -> None:
         """Move the cursor by sentences, stopping at the ends."""

@@ -116,3 +116,25 @@ def test_files_hold_what_would_be_sent_and_are_no_ask(world: World, due: list[st
     assert asked(world, due) == [False, False, False]
     assert isinstance(write_asks(world.desk, about, tmp_path / "asks", "txt", sender), Problem)
     world.done(asking.ask(world.desk, due[:2], "as written"))
+
+
+@pytest.mark.parametrize("form", ["eml", "txt"])
+def test_hostile_names_stay_text_in_the_bytes(world: World, tmp_path: Path, form: str) -> None:
+    hostile = "=cmd \x1b[31m\u202e<b>\r\nBcc: all@mail.example ../{{ house }}"
+    models.Maker.update(name=hostile, contact="desk@tern.example").where(models.Maker.name == "Tern Cards").execute()
+    tag = world.pull("Ada", subject=hostile)
+    world.done(submitting.submit(world.desk, submitting.Submit(tag=tag, reference="REF-0")))
+    world.later(days=1)
+    sender = Sender(address="desk@corner.example", name=hostile)
+    written = write_asks(world.desk, [[world.claim(tag)]], tmp_path / "asks", form, sender)  # type: ignore[arg-type]
+    assert isinstance(written, WrittenAsks)
+    (path,) = (tmp_path / "asks").iterdir()
+    content = path.read_bytes()
+    assert b"\x1b" not in content
+    assert "\u202e".encode() not in content
+    assert path.name.isascii()
+    assert b"{{ house }}" in content.replace(b"=\r\n", b"")
+    if form == "eml":
+        mail = message_from_bytes(content, policy=policy.default)
+        assert mail["Bcc"] is None
+        assert b"\n" not in content.replace(b"\r\n", b"")

@@ -140,3 +140,14 @@ def test_everything_held_is_given_out_first(known: World, tmp_path: Path) -> Non
         assert stat.S_IMODE(path.stat().st_mode) == 0o600
     assert isinstance(write_held(world.desk, "@quenz", path), Problem)
     assert isinstance(held_about(world.desk, "Nobody"), Problem)
+
+
+def test_hostile_text_in_what_is_held_acts_on_no_terminal(known: World, tmp_path: Path) -> None:
+    hostile = "=1+1 \x1b[31m \u202e <b> {{ x }}"
+    models.Participant.update(on_air_name=hostile).where(models.Participant.id == known.people["Ada"]).execute()
+    path = tmp_path / "held.json"
+    assert write_held(known.desk, "Ada Fenn", path) == path
+    content = path.read_bytes()
+    assert b"\x1b" not in content
+    assert "\u202e".encode() not in content
+    assert json.loads(content)["records"][0]["on_air_name"] == hostile

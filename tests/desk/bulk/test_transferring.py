@@ -88,3 +88,20 @@ def test_without_a_rule_the_house_decides_each(world: World, offered: str) -> No
     assert unanswered_offers(world.desk) == ()
     assert world.why(offered)
     world.refused(lambda: settle_unanswered(world.desk))
+
+
+def test_what_an_offered_card_is_worth_is_told_in_the_participants_way(world: World, reach: Callable[..., int]) -> None:
+    tag = world.pull("Ada")
+    world.done(submitting.submit(world.desk, submitting.Submit(tag=tag, reference="R1")))
+    wrong = asking.Answer(tags=[tag], word="offers", offer="The silver one", offer_value="about 40")
+    assert "amount" in world.refused(lambda: asking.answer(world.desk, wrong)).what
+    right = asking.Answer(tags=[tag], word="offers", offer="The silver one", offer_value="1240.50")
+    world.done(asking.answer(world.desk, right))
+    ada = world.people["Ada"]
+    assert "The silver one (worth $1,240.50)" in telling_for(world.desk, ada).message.text
+    reach("Ada", language="de")
+    assert "The silver one (worth 1.240,50 $)" in telling_for(world.desk, ada).message.text
+    view = claim_view(world.desk, tag)
+    assert view is not None
+    assert story_of(world.desk, view.events)[-1].said == "the maker offers a replacement, worth 1240.50 USD"
+    assert "1240" not in telling_for(world.desk, ada, channel="public").message.text

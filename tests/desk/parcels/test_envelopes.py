@@ -9,9 +9,8 @@ from typing import Any
 import pytest
 
 from breakdesk.desk import asking, damage, direct, envelopes, photos, settling, submitting, terms, undoing
-from breakdesk.desk.arrivals import serial_doubts
 from breakdesk.desk.envelopes import CardLine
-from breakdesk.desk.recognising import Match, Recognised, open_counter, recognise, what_it_can_be
+from breakdesk.desk.recognising import Recognised, open_counter, recognise
 from breakdesk.desk.undoing import last_actions
 from breakdesk.rules.money import Money
 from breakdesk.store import models
@@ -29,10 +28,6 @@ def submitted(world: Any, owner: str = "Ada", reference: str = "", ship_to: str 
 def look(world: Any, line: str, maker: str | None = None) -> Recognised:
     counter = open_counter(world.desk, world.makers[maker] if maker else None)
     return recognise(world.desk, counter, line)
-
-
-def typing(world: Any, line: str) -> tuple[Match, ...]:
-    return what_it_can_be(world.desk, open_counter(world.desk), line)
 
 
 def book(world: Any, *lines: str | CardLine, **more: Any) -> Any:
@@ -64,6 +59,7 @@ class TestRecognising:
         other = submitted(world, "Bo", maker="Rising Press")
         assert look(world, "kit moor").sure is None
         assert look(world, "kit moor", "Rising Press").sure.claim.tag == other  # type: ignore[union-attr]
+        assert look(world, "rising kit moor").sure.claim.tag == other  # type: ignore[union-attr]
 
     def test_equal_cards_of_two_people_are_asked_about(self, world: Any) -> None:
         submitted(world, "Ada")
@@ -97,41 +93,6 @@ class TestRecognising:
         first = submitted(world, "Ada", numbered_to=25, serial=7)
         tag = submitted(world, "Bo", numbered_to=25)
         assert f"Claim {first} has serial 7" in look(world, f"{tag} 7/25").matches[0].odd[0]
-
-
-class TestWhileTyping:
-    """What the screen lists while a line is typed."""
-
-    def test_the_likeliest_first_with_what_is_odd(self, world: Any) -> None:
-        first = submitted(world, "Ada", numbered_to=25, serial=7)
-        tag = submitted(world, "Bo", numbered_to=25)
-        run_of_99 = submitted(world, "Cy", numbered_to=99)
-        found = typing(world, "kit moor 7/25")
-        assert [match.claim.tag for match in found] == [first, tag, run_of_99]
-        assert "nobody offered a replacement" in found[2].odd[0]
-        (match,) = typing(world, f"{tag} 7/25")
-        assert match.arrival.serial == 7
-        assert f"Claim {first} has serial 7" in match.odd[0]
-        assert "outside a run of 25" in typing(world, f"{tag} 26/25")[0].odd[0]
-
-    def test_half_a_tag_a_variation_or_a_team_finds_some_too(self, world: Any) -> None:
-        tag = submitted(world, variation="Blue")
-        assert [[match.claim.tag for match in typing(world, line)] for line in (tag[:4], "blu")] == [[tag], [tag]]
-        assert typing(world, "  ") == typing(world, "zzz") == ()
-
-    def test_by_code_and_reference_and_what_came_already_is_said(self, world: Any) -> None:
-        tag = submitted(world, reference="RF 77", code="AB12-CD34")
-        for line in ("rf 77", "ab12 cd34"):
-            assert [match.claim.tag for match in typing(world, line)] == [tag]
-        book(world, tag)
-        assert "came on 2 March 2026 already" in typing(world, tag)[0].odd[0]
-
-    def test_a_number_that_cannot_be_is_doubted(self, world: Any) -> None:
-        first = submitted(world, "Ada", numbered_to=25, serial=7)
-        claim = world.claim(submitted(world, "Bo", numbered_to=25))
-        assert serial_doubts(claim, 8) == ()
-        assert "a run of 25" in serial_doubts(claim, 26)[0]
-        assert first in serial_doubts(claim, 7)[0]
 
 
 class TestEnvelope:

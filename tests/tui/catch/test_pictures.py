@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Awaitable, Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
 from textual.pilot import Pilot
 
+from breakdesk.tui.screens.catch_photos import NightPhotosScreen
 from breakdesk.tui.theme import PLAIN_THEME
 
 from ..waiting import settle
@@ -75,3 +78,26 @@ def test_off_air(snap_compare: Any, night: Stage) -> None:
 
 def test_without_colour(snap_compare: Any, night: Stage) -> None:
     assert snap_compare(night.app(), terminal_size=(80, 24), run_before=showing("marl 12/10+", theme=PLAIN_THEME))
+
+
+def test_a_low_screen_keeps_the_last_claims_in_sight(snap_compare: Any, night: Stage) -> None:
+    steps = (f"marl /10 box 2 exp 3/29 tag {TAG}+", "kai marlowe 12/10")
+    assert snap_compare(night.app(), terminal_size=(60, 20), run_before=showing(*steps))
+
+
+def test_photos_of_the_night(snap_compare: Any, night: Stage, tmp_path: Path) -> None:
+    folder = tmp_path / "phone"
+    folder.mkdir()
+    for number, seconds in enumerate((20, 35, 90_000)):
+        path = folder / f"IMG_{number}.jpg"
+        path.write_bytes(b"a picture")
+        os.utime(path, (night.tell[0].timestamp() + seconds,) * 2)
+
+    async def before(pilot: Pilot[Any]) -> None:
+        await showing("oster tag 7K3M9D+", f"marl /10 tag {TAG}+")(pilot)
+        await pilot.press("ctrl+b", *["down"] * 5, "enter")
+        await settle(pilot)
+        await pilot.press(*str(folder), "enter")
+        await settled(pilot, lambda: isinstance(pilot.app.screen, NightPhotosScreen))
+
+    assert snap_compare(night.app(), terminal_size=(100, 24), run_before=before)

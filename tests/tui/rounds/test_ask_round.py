@@ -110,6 +110,9 @@ class TestAnswers:
         async with stage.open() as player:
             await player.press("a", "w", "enter", *["down"] * 4, "enter")
             await player.type("Una Dale Gold /10", "enter")
+            await player.type("much", "enter")
+            assert "is not an amount of money" in player.words
+            await player.press("ctrl+u", "enter")
             await player.type("14", "enter")
         claim = stage.claim(tag)
         assert (claim.state, claim.reply_by) == ("offered", date(2026, 3, 17))

@@ -62,6 +62,7 @@ class TestPapers:
             await player.paste(str(back), "enter")
             assert "1 that cannot be taken" in player.words
             assert "Line 3: There is no parcel 9." in player.seen
+            assert "There is no parcel 9. Use our parcel numbers." in player.words
             await player.press("s")
             assert "whole or not at all" in player.status
             await player.press("escape")

@@ -110,3 +110,22 @@ def test_a_step_further(stage, snap_compare, player_class, name, keys):
     prepare(stage, name, 3)
     app = stage.app(on_air=False, theme="day")
     assert snap_compare(app, terminal_size=(80, 24), run_before=opened(stage, player_class, name, *keys))
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+def test_postage_that_came_back(stage, snap_compare, player_class, tmp_path, size):
+    prepare(stage, "ship", 4)
+    back = tmp_path / "back.csv"
+    back.write_text(
+        "parcel,tracking,cost,insured\n1,RA123456785GB,4.50,20\n2,what 1,4.50,\n3,,,\n9,RA123456785GB,1,\n",
+        encoding="utf-8",
+    )
+
+    async def run_before(pilot):
+        player = player_class(stage, pilot.app, pilot)
+        await player.settle()
+        await player.press("f6", "f", "down", "enter")
+        await player.paste(str(back), "enter")
+
+    app = stage.app(on_air=size == SIZES[0], theme="day" if size == SIZES[1] else "night")
+    assert snap_compare(app, terminal_size=size, run_before=run_before)
