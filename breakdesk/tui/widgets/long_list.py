@@ -23,7 +23,7 @@ from breakdesk.tui.masking import Secret
 from breakdesk.tui.widgets.cells import wrap
 from breakdesk.tui.widgets.columns import Column, Place, share_line
 from breakdesk.tui.widgets.row_strips import MARGIN, row_strip, text_strip
-from breakdesk.tui.widgets.rows import Pages, Provider, Row, no_rows
+from breakdesk.tui.widgets.rows import PAGE, Pages, Provider, Row, no_rows
 
 
 class LongList(Steady, ScrollView, can_focus=True):
