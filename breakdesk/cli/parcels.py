@@ -58,12 +58,13 @@ def packed(desk: Desk, who: str, tags: Sequence[str]) -> OpenParcel:
     if strangers:
         fail(f"Not {card.name}'s: {', '.join(strangers)}.")
     inside = card.parcel
-    if inside is not None and {claim.id for claim in wanted} <= {claim.id for claim in inside.claims}:
+    there = {claim.id for claim in inside.claims} if inside is not None else set()
+    loose = [claim.tag for claim in wanted or ([] if inside is not None else card.cards) if claim.id not in there]
+    if inside is not None and not loose:
         return inside
-    loose = wanted or list(card.cards)
     if not loose:
         fail(f"Nothing of {card.name}'s can be shipped now.")
-    report(shipping.start_parcel(desk, [claim.tag for claim in loose]))
+    report(shipping.start_parcel(desk, loose) if inside is None else shipping.add_to_parcel(desk, inside.id, loose))
     begun = _card(desk, card.person_id).parcel
     if begun is None:
         raise RuntimeError("a parcel was begun and is not there")

@@ -11,6 +11,7 @@ import click
 from breakdesk.cli.common import fail, json_option, with_desk
 from breakdesk.cli.output import say, say_json, say_table
 from breakdesk.cli.wording import day_words, value_words
+from breakdesk.rules.money import format_money
 from breakdesk.rules.wording import counted
 
 if TYPE_CHECKING:
@@ -96,13 +97,14 @@ def _words(line: Line) -> str:
 @click.command("year")
 @click.argument("number", metavar="YEAR", type=int)
 @click.option("--out", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE.xlsx", help="Write a workbook.")
+@click.option("--lists", is_flag=True, help="Print the claims behind each line, too.")
 @json_option
 @with_desk
-def year_command(desk: Desk, number: int, out: Path | None, as_json: bool) -> None:
+def year_command(desk: Desk, number: int, out: Path | None, lists: bool, as_json: bool) -> None:
     """Write the sheet of a YEAR: opening, added, closed by how, closing, cash, postage, cards bought out and held.
 
-    Every line is backed by the list of its claims: in the workbook and in the JSON. The figures help with books and
-    taxes; they are no tax advice.
+    Every line is backed by the list of its claims: with --lists, in the workbook and in the JSON. The figures help
+    with books and taxes; they are no tax advice.
     """
     from breakdesk.desk.problems import Problem
     from breakdesk.desk.totals import year
@@ -120,29 +122,50 @@ def year_command(desk: Desk, number: int, out: Path | None, as_json: bool) -> No
     if as_json:
         say_json(year_json(view.sheet))
         return
-    _say_year(view.sheet)
+    _say_year(view.sheet, lists=lists)
     if out is not None:
         say(f"Written to {out}, with the claims behind each line.")
 
 
-def _say_year(sheet: YearSheet) -> None:
+def _say_year(sheet: YearSheet, *, lists: bool) -> None:
     from breakdesk.files.year_sheets import SIDE_WORDS, card_lines, money_lines, movement_lines
 
     ended = "" if (sheet.last.month, sheet.last.day) == (12, 31) else f", up to {day_words(sheet.last)}"
     say(f"The year {sheet.year}{ended}. Values are those that the claims have now.")
     for movement in (sheet.house, sheet.makers):
         say()
-        _say_lines(SIDE_WORDS[movement.side], movement_lines(movement))
+        _say_lines(SIDE_WORDS[movement.side], movement_lines(movement), lists=lists)
     say()
-    _say_lines("cards of the house", card_lines(sheet))
+    _say_lines("cards of the house", card_lines(sheet), lists=lists)
     say()
     money = [
         (line.name, f"{len(line.payments):,}", value_words(line.sums), f"{line.without_amount or ''}")
         for line in money_lines(sheet)
     ]
     say_table(("money", "payments", "sum", "without amount"), money, right=(1, 3))
+    payments = [
+        (line.name, payment)
+        for line in money_lines(sheet)
+        for payment in sorted(line.payments, key=lambda item: item.day)
+    ]
+    if lists and payments:
+        say()
+        rows = [
+            (
+                name,
+                day_words(payment.day),
+                " ".join(payment.tags),
+                format_money(payment.money) if payment.money else "?",
+            )
+            for name, payment in payments
+        ]
+        say_table(("payment", "day", "claims", "amount"), rows, right=(3,))
 
 
-def _say_lines(title: str, lines: Iterable[tuple[str, Line]]) -> None:
-    rows = [(name, f"{line.count:,}", value_words(line.value, line.no_value)) for name, line in lines]
-    say_table((title, "claims", "value"), rows, right=(1,))
+def _say_lines(title: str, lines: Iterable[tuple[str, Line]], *, lists: bool) -> None:
+    """The lines of one table; with the tags behind each where lists are wanted."""
+    rows = [
+        (name, f"{line.count:,}", value_words(line.value, line.no_value), *((" ".join(line.tags),) if lists else ()))
+        for name, line in lines
+    ]
+    say_table((title, "claims", "value", *(("tags",) if lists else ())), rows, right=(1,))

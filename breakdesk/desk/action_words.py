@@ -45,6 +45,7 @@ ACTION_WORDS: Final = {
     "followed up": "followed up",
     "hold": "put on hold",
     "hold person": "hold on a participant",
+    "holidays": "public holidays of the coming years",
     "in hand": "in hand",
     "keep and sell": "wish to keep or sell",
     "keep contact": "contact of a maker",

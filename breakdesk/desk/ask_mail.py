@@ -112,7 +112,7 @@ def make_ask_ready(desk: Desk, settings: MailSettings, tags: Sequence[str], held
 
 
 def _still_closed(held: HeldAsk) -> Problem:
-    return Problem(f"{held.maker or 'The maker'}'s office is still closed.", "The message waits until it opens.")
+    return Problem(f"The office of {held.maker or 'the maker'} is still closed.", "The message waits until it opens.")
 
 
 def _note(desk: Desk, ready: ReadyAsk) -> Problem | None:

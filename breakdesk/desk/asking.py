@@ -62,7 +62,10 @@ def ask(desk: Desk, tags: Sequence[str], text: str = "", key: int | None = None)
         if open_now:
             return f"{name} was asked about {counted(len(claims), 'claim')}."
         opens = in_zone(maker.opening_after(a.happened), a.house.zone_at(a.happened))
-        return f"{name}'s office is closed. The message is held until it opens, {opens:%A %H:%M} your time."
+        return (
+            f"The office of {maker.name or 'the maker'} is closed. "
+            f"The message is held until it opens, {opens:%A %H:%M} your time."
+        )
 
     return act(desk, "ask", work, key)
 
@@ -74,7 +77,9 @@ def send_held(desk: Desk, ask_id: int, key: int | None = None) -> Result:
         row, claims, maker = _held(a, ask_id)
         day = maker.today(a.happened)
         if not maker.is_open(a.happened):
-            raise refuse(f"{maker.name or 'The maker'}'s office is still closed.", "The message waits until it opens.")
+            raise refuse(
+                f"The office of {maker.name or 'the maker'} is still closed.", "The message waits until it opens."
+            )
         still = [claim for claim in claims if claim.maker_id == row.maker_id and _is_due(claim, maker, day)]
         if not still:
             raise refuse("None of its claims waits to be asked about any more.", "Drop the message.")

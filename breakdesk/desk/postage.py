@@ -11,7 +11,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.parcel_details import ParcelDetails, parcels_in
 from breakdesk.desk.printing import split_address
 from breakdesk.desk.problems import Problem, Result
-from breakdesk.desk.shipping import start_parcel
+from breakdesk.desk.shipping import add_to_parcel, start_parcel
 from breakdesk.desk.viewing import today
 from breakdesk.files.writing import Cell, write_csv
 from breakdesk.rules.money import minor_digits
@@ -33,12 +33,18 @@ POSTAGE_COLUMNS = (
 
 
 def pack_everything(desk: Desk) -> list[Result]:
-    """Packs a parcel for everybody in the ship round whose address is confirmed and whose cards are in none."""
+    """Packs everybody's cards in the ship round whose address is confirmed: into the parcel that is being packed for
+    them and has no postage yet, else into a new one.
+    """
+    table = models.Parcel
+    rows = table.select().where(table.state == "packing", table.tracking == "").order_by(table.id.desc())
+    open_for = {row.participant_id: int(row.id) for row in rows}
     results = []
     for person in today(desk).today.ship:
         loose = [claim.tag for claim in person.claims if claim.parcel_id is None and not claim.on_hold]
         if person.address_confirmed and not person.person.on_hold and loose:
-            results.append(start_parcel(desk, loose))
+            parcel_id = open_for.get(person.person.id)
+            results.append(start_parcel(desk, loose) if parcel_id is None else add_to_parcel(desk, parcel_id, loose))
     return results
 
 

@@ -44,6 +44,25 @@ def start_parcel(desk: Desk, tags: Sequence[str], key: int | None = None) -> Res
     return act(desk, "pack", work, key)
 
 
+def add_to_parcel(desk: Desk, parcel_id: int, tags: Sequence[str], key: int | None = None) -> Result:
+    """Puts cards that came since into a parcel that is being packed, with the steps that they take."""
+
+    def work(a: Act) -> str:
+        parcel, inside = _parcel(a, parcel_id, "packing")
+        claims = claims_named(a, tags)
+        for claim in claims:
+            if claim.parcel_id is not None:
+                raise refuse(f"{claim.tag} is in a parcel already.", "Go on with that parcel.")
+        if not claims or _one_recipient([*inside, *claims]) != parcel.participant_id:
+            raise refuse(f"Parcel {parcel_id} is for somebody else.", "A parcel holds one participant's cards.")
+        _write_steps(a, parcel_id, claims, inside)
+        for claim in claims:
+            a.add_in_order(claim, "packed", {"parcel": parcel_id})
+        return f"Parcel {parcel_id} holds {counted(len(inside) + len(claims), 'card')} now."
+
+    return act(desk, "pack", work, key)
+
+
 def _one_recipient(claims: Sequence[Claim]) -> int:
     if not claims:
         raise refuse("No claim was named.", "Name at least one.")
@@ -61,26 +80,31 @@ def _one_recipient(claims: Sequence[Claim]) -> int:
     return owner_id
 
 
-def _write_steps(a: Act, parcel_id: int, claims: Sequence[Claim]) -> None:
+def _write_steps(a: Act, parcel_id: int, claims: Sequence[Claim], inside: Sequence[Claim] = ()) -> None:
+    """Writes the steps of cards and of their parcel; of one that holds cards already only what their worth adds."""
     terms = a.house.terms
     currency = terms.on("currency", a.day)
     of_a_card, of_the_parcel = (read_steps(terms.on(name, a.day)) for name in ("card_steps", "parcel_steps"))
-    worth = {claim.id: _whole_units(claim, currency) for claim in claims}
+    worth = {claim.id: _whole_units(claim, currency) for claim in (*inside, *claims)}
     value = sum(worth.values())
     wanted = [(claim.id, step) for claim in claims for step in of_a_card if step.is_due(worth[claim.id])]
     wanted += [
         (claim.id, PackingStep(name)) for claim in claims if claim.state == "pulled" for name in STEPS_FOR_A_CLAIM_CARD
     ]
-    steps: list[tuple[int | None, PackingStep]] = [*wanted, *((None, s) for s in of_the_parcel if s.is_due(value))]
-    known = {step.name.casefold() for _, step in steps}
+    due = (step for step in of_the_parcel if step.is_due(value) and (step.from_value or not inside))
+    steps: list[tuple[int | None, PackingStep]] = [*wanted, *((None, step) for step in due)]
+    table = models.ParcelStep
+    there = list(table.select().where(table.parcel == parcel_id))
+    known = {step.name.casefold() for _, step in steps} | {row.name.casefold() for row in there}
     for name, term in STEP_FROM_A_VALUE:
         threshold = terms.count_on(term, a.day)
         if threshold and value >= threshold and name not in known:
             steps.append((None, PackingStep(name)))
-    for position, (claim_id, step) in enumerate(steps, start=1):
-        models.ParcelStep.create(
-            parcel=parcel_id, claim_id=claim_id, position=position, name=step.name, mandatory=step.mandatory
-        )
+    # What was written for a card that was taken out and is put in again stands there still.
+    written = {(row.claim_id, row.name.casefold()) for row in there}
+    new = [(claim_id, step) for claim_id, step in steps if (claim_id, step.name.casefold()) not in written]
+    for position, (claim_id, step) in enumerate(new, start=len(there) + 1):
+        table.create(parcel=parcel_id, claim_id=claim_id, position=position, name=step.name, mandatory=step.mandatory)
 
 
 def _whole_units(claim: Claim, currency: str) -> Fraction:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date
+from datetime import date, timedelta
 from operator import attrgetter
 
 from breakdesk.files.problems import Problem, Severity
@@ -26,6 +26,8 @@ _IN_ORDER = (
     ("submitted_on", "in_hand_on", "it came before it was submitted"),
     ("in_hand_on", "shipped_on", "it was shipped before it was in hand"),
 )
+FAR_AHEAD = timedelta(days=366)
+"""What has happened cannot lie so far ahead: it is a slip of the pen, not a clock or a zone."""
 _DELIVERED = (("shipped_on", "closed_on", "it was delivered before it was shipped"),)
 _KEPT = (("in_hand_on", "closed_on", "it was kept before it was in hand"),)
 # In an order that keeps every pair above: a claim whose days do not fall in it has nothing out of order.
@@ -85,9 +87,11 @@ def _disorder(file: str, row: ClaimRow, days: dict[str, date]) -> Iterator[Probl
 def _future(file: str, line: int, days: dict[str, date], today: date) -> Iterator[Problem]:
     for column, day in days.items():
         if day > today:
-            what = "this day is still to come"
-            remedy = f"Check it; today is {today.isoformat()}."
-            yield Problem(file, line, column, day.isoformat(), what, remedy, Severity.WARNING)
+            is_far = day > today + FAR_AHEAD
+            what = "this day is more than a year ahead" if is_far else "this day is still to come"
+            remedy = f"{'Correct' if is_far else 'Check'} it; today is {today.isoformat()}."
+            severity = Severity.ERROR if is_far else Severity.WARNING
+            yield Problem(file, line, column, day.isoformat(), what, remedy, severity)
 
 
 def _maker_problems(file: str, row: MakerRow) -> Iterator[Problem]:

@@ -45,6 +45,8 @@ SECONDS_BETWEEN_TURNS = 0.0005
 as long as drawing an echo takes."""
 WARNING_SECONDS = 60.0
 """How long a warning about the desk file itself, or about the clock, stands on the screen."""
+HOLIDAYS_AFTER_SECONDS = 10.0
+"""When a person has begun to work it is looked whether the makers' holidays are known far enough ahead."""
 CLOCK_SECONDS = 60.0
 """How often the machine's clock is looked at, whether it went backwards."""
 
@@ -113,6 +115,13 @@ class Breakdesk(DeskApp):
 
             self.others = OtherDesks(self, self._watcher)
         self.set_interval(CLOCK_SECONDS, self.look_at_clock)
+        self.set_timer(HOLIDAYS_AFTER_SECONDS, self._note_holidays)
+
+    async def _note_holidays(self) -> None:
+        """Note the makers' public holidays of the coming years, where they run out: once in some years."""
+        from breakdesk.desk.holidays import look_ahead
+
+        await self.call(look_ahead)
 
     async def look_at_clock(self) -> str:
         """What is wrong with the machine's clock, empty where it goes forward; said on every screen once it begins."""

@@ -51,6 +51,7 @@ def test_outlook_of_one_claim(done: Callable[..., Any], shell: Callable[..., Any
         (("totals",), ("The house owes people", "Makers owe the house", "no promise")),
         (("totals", "--by", "maker"), ("Pellwether Issue", "PNWN37")),
         (("year", "2026"), ("opening", "closing", "cash paid out")),
+        (("year", "2026", "--lists"), ("tags", "cash paid out", "payment")),
         (("terms",), ("submit_within_days",)),
         (("terms", "Pellwether Issue"), ("ask_after_months", "public holidays")),
         (("notices",), ("switched off", "not legal advice")),
@@ -106,5 +107,5 @@ def test_a_clock_that_went_backwards_is_said_beside_the_output(
     assert done("today", "--json").err == ""
     monkeypatch.setattr("breakdesk.desk.clock.Clock.now", lambda _: datetime(2020, 1, 1, tzinfo=UTC))
     ran = done("today", "--json", *ON)
-    assert "clock says 2019-12-31" in ran.err
+    assert "clock says 31 December 2019, 17:00" in ran.err
     assert ran.json["as_of"].startswith("2026-06-15")

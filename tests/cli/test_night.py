@@ -146,7 +146,7 @@ def test_message_is_held_while_the_office_is_closed(night: Shell, shell: Shell) 
     closed = shell("ask", "--release", "--on", "2026-11-02T07:59")
     assert (closed.code, closed.err) == (
         1,
-        f"{MAKER}'s office is still closed. The message waits until it opens.\n",
+        f"The office of {MAKER} is still closed. The message waits until it opens.\n",
     )
     assert night("ask", "--release", "--on", "2026-11-02T08:00").out == f"{MAKER} was asked about 1 claim.\n"
 

@@ -208,6 +208,7 @@ def test_a_missing_column_is_named_once() -> None:
         ({"closed_how": "refunded"}, "column closed_on: it says how it was closed, but not when"),
         ({"closed_amount": "5"}, "there is an amount, but it was not closed"),
         ({"fault": "weather"}, "Write one of maker, house, carrier, nobody."),
+        ({"pulled_at": "2027-06-05"}, "column pulled_at: this day is more than a year ahead"),
         ({"closed_on": "2026-03-01", "closed_how": "burned"}, "Write one of delivered, given, refunded"),
     ],
 )

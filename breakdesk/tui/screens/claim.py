@@ -48,12 +48,12 @@ COMMANDS = REGISTRY.add(
     _command(
         "outlook", "e", "When?", "Show when it may come: the curve of its maker, and where this claim stands on it."
     ),
-    _command("follow-up", "f", "Promise", "Log a call and what was promised; it comes back among the decisions."),
+    _command("follow-up", "p", "Promise", "Log a call and what was promised; it comes back among the decisions."),
     _command("note", "n", "Note", "Write a note on the claim."),
     _command("news", "w", "News", "Write something that its participant is to be told."),
     _command("hold", "h", "Hold", "Hold it, or release it: while held it is in no round."),
     _command("card", "c", "Card", "Damage, evidence, photos, a sale: what else there is about its card."),
-    _command("person", "p", "Person", "Open the participant whose it is, with everything owed to them."),
+    _command("person", "g", "Person", "Open the participant whose it is, with everything owed to them."),
     _command("owner", "o", "Owner", "Say that it was sold or given to somebody, or set right whose it is."),
     _command("void", "v", "Void", "Say that it was entered by mistake.", footer=False),
     _command("undo", "u", "Undo", "Undo one of the things that you did here; each is named first.", footer=False),

@@ -64,7 +64,7 @@ def last_said(claim: Claim) -> str:
 
 async def take_answer(screen: ActingScreen, tags: Sequence[str], word: str | None = None) -> Done | None:
     """Asks what the maker said about some claims and records it; None where it was left or refused."""
-    counted = tags[0] if len(tags) == 1 else f"{len(tags)} claims"
+    counted = tag_words(tags[0]) if len(tags) == 1 else f"{len(tags)} claims"
     if word is None:
         word = await screen.pick(f"What does the maker say about {counted}?", list(ANSWER_WORDS.items()))
     if word is None:

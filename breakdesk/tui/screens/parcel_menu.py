@@ -22,7 +22,8 @@ from breakdesk.desk.parcel_details import (
 from breakdesk.desk.printing import slips_of
 from breakdesk.desk.problems import Done
 from breakdesk.desk.settling import Close, close
-from breakdesk.desk.shipping import card_failed, delivered, parcel_failed
+from breakdesk.desk.ship_cards import ship_card
+from breakdesk.desk.shipping import add_to_parcel, card_failed, delivered, parcel_failed
 from breakdesk.files.slips import slip_text
 from breakdesk.rules.parcel_states import STATE_WORDS, TROUBLE
 from breakdesk.rules.tags import shown as tag_words
@@ -54,7 +55,11 @@ async def about_parcel(screen: ActingScreen, parcel_id: int) -> Done | None:
     if parcel is None:
         screen.say(f"There is no parcel {parcel_id} any more.")
         return None
-    steps = _while_packing(screen, parcel) if parcel.state == "packing" else _after_it_left(screen, parcel)
+    if parcel.state == "packing":
+        card = await screen.desk.call(ship_card, parcel.person_id)
+        steps = _while_packing(screen, parcel, [claim.tag for claim in card.cards] if card is not None else [])
+    else:
+        steps = _after_it_left(screen, parcel)
     picked = await screen.pick(
         f"Parcel {parcel.id}, {STATE_WORDS[parcel.state]}",
         [(str(place), label) for place, (label, _) in enumerate(steps)],
@@ -62,11 +67,18 @@ async def about_parcel(screen: ActingScreen, parcel_id: int) -> Done | None:
     return None if picked is None else await steps[int(picked)][1]()
 
 
-def _while_packing(screen: ActingScreen, parcel: ParcelDetails) -> Sequence[tuple[str | Secret, Step]]:
+def _while_packing(
+    screen: ActingScreen, parcel: ParcelDetails, loose: Sequence[str]
+) -> Sequence[tuple[str | Secret, Step]]:
     def labelled(label: str, known: str) -> str | Secret:
         return masking.Secret(masking.Kind.NOTE, f"{label}: {known}", label) if known else label
 
+    came_since: tuple[str | Secret, Step] = (
+        f"Put in what came since: {', '.join(map(tag_words, loose))}",
+        lambda: screen.carry_out(screen.desk.call(add_to_parcel, parcel.id, loose)),
+    )
     return [
+        *([came_since] if loose else []),
         (labelled("What else is in it", "; ".join(parcel.lines)), lambda: _lines(screen, parcel)),
         (labelled("The note that goes with it", parcel.gift_note), lambda: _note(screen, parcel)),
         (

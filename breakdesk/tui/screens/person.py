@@ -53,7 +53,7 @@ COMMANDS = REGISTRY.add(
     _command(
         "record",
         "r",
-        "Record",
+        "More",
         "How they are written to, what they were told, two records that are one person, what is held, erasing.",
     ),
     _command("last-message", "w", "Last message", "Show the last message word for word.", footer=False),

@@ -45,7 +45,7 @@ class PersonIdentity:
                 name,
                 ". All their cards, messages, promises, spots and parcels go over; both names find the one that is "
                 "left. The address and the contact here stay; what is missing is taken from the other. Nobody is "
-                "told, since nobody got or lost a card. “Part” in this menu takes it back.",
+                "told, since nobody got or lost a card. “Part” in the same menu takes it back.",
                 yes="Make them one",
             )
         )

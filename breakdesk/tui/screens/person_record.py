@@ -65,7 +65,7 @@ class PersonRecord:
             steps[f"part {item.person_id}"] = (said, lambda one=item: identity.part(one))  # type: ignore[misc]
         steps["held"] = ("Give out everything that is held about them, as a file", identity.give_out)
         steps["erase"] = ("Erase them on their request", identity.erase)
-        picked = await self._screen.pick("Their record", [(key, label) for key, (label, _) in steps.items()])
+        picked = await self._screen.pick("What about them?", [(key, label) for key, (label, _) in steps.items()])
         if picked is not None:
             await steps[picked][1]()
 

@@ -42,8 +42,9 @@ def next_words(card: ShipCard, chosen: list[Claim]) -> str:
             return ""
         cards = counted(len(chosen), "card")
         return f"Enter starts the parcel with {cards}; e lets it wait for more."
+    since = f" {counted(len(card.cards), 'card')} came since: e puts them in." if card.cards else ""
     waiting = card.parcel.open_steps
     if waiting:
         about = tag_words(waiting[0].tag) if waiting[0].tag else "the parcel"
-        return f"Enter ticks “{waiting[0].name}” for {about}; {len(waiting)} open. e: note, weight, gift."
-    return "All steps are done. Enter takes the tracking number."
+        return f"Enter ticks “{waiting[0].name}” for {about}; {len(waiting)} open.{since or ' e: note, weight, gift.'}"
+    return f"All steps are done. Enter takes the tracking number.{since}"

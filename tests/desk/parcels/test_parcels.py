@@ -14,6 +14,7 @@ from breakdesk.desk.parcel_details import (
     Contents,
     after_it_left,
     parcel_details,
+    parcels_in,
     report_loss,
     send_to,
     set_contents,
@@ -70,6 +71,40 @@ class TestSteps:
     def test_steps_that_cannot_be_are_refused(self, world: Any, written: str) -> None:
         wanted = terms.Settle(name="card_steps", value=written)
         world.refused(lambda: terms.settle(world.desk, wanted))
+
+
+class TestPuttingIn:
+    def test_what_came_since_goes_into_the_parcel_with_its_steps(self, world: Any) -> None:
+        settle(world, "card_steps", "look at it")
+        settle(world, "parcel_steps", "padding; double box from 40")
+        first, second = here(world, value=2500), here(world, value=2500)
+        parcel = packed(world, first)
+        tick_all(world, parcel)
+        done = world.done(shipping.add_to_parcel(world.desk, parcel, [second]))
+        assert shipping.open_steps(parcel) == ["look at it", "double box"]
+        world.done(undo(world.desk, done.key))
+        assert shipping.open_steps(parcel) == ["double box"]
+        world.done(shipping.add_to_parcel(world.desk, parcel, [second]))
+        assert shipping.open_steps(parcel) == ["look at it", "double box"]
+        assert models.ParcelStep.select().count() == 4
+        world.refused(lambda: shipping.add_to_parcel(world.desk, parcel, [second]))
+        other = here(world, "Bo")
+        world.refused(lambda: shipping.add_to_parcel(world.desk, parcel, [other]))
+        tick_all(world, parcel)
+        world.done(shipping.ship(world.desk, shipping.Ship(parcel_id=parcel)))
+        assert [world.claim(tag).state for tag in (first, second)] == ["shipped", "shipped"]
+
+    def test_packing_everything_puts_it_in_unless_the_postage_is_bought(self, world: Any) -> None:
+        world.done(people.confirm_address(world.desk, "Ada Fenn", "1 Mill Row", "US"))
+        here(world)
+        pack_everything(world.desk)
+        here(world)
+        pack_everything(world.desk)
+        assert [len(row.claims) for row in parcels_in(world.desk, "packing")] == [2]
+        world.done(take_postage(world.desk, [Bought(line=2, parcel="1", tracking=VALID)]))
+        here(world)
+        pack_everything(world.desk)
+        assert [len(row.claims) for row in parcels_in(world.desk, "packing")] == [2, 1]
 
 
 class TestContents:

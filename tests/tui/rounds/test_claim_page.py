@@ -28,11 +28,11 @@ async def test_an_answer_and_a_promise_while_they_are_on_the_phone(stage: Any) -
     async with page_of(stage, tag) as player:
         await player.press("y")
         assert "Kit Moor" in player.copied
-        await player.press("f")
+        await player.press("p")
         await player.type("3 look for the Rose", "enter")
         assert "comes back on Thursday" in player.status
         assert "look for the Rose" in player.words
-        await player.press("p")
+        await player.press("g")
         assert "Ada Fenn" in player.seen
     stage.later(days=3)
     assert [(item.claim.tag, item.why) for item in stage.today().decide] == [(tag, "follow_up")]

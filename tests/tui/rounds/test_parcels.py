@@ -237,6 +237,18 @@ class TestAboutAParcel:
             assert "All the best" in player.seen
         assert (parcel(stage).extra, parcel(stage).weight_grams) == ("3 other hits\na team bag", 85)
 
+    async def test_what_came_since_is_put_in(self, stage):
+        stage.done(start_parcel, [here(stage)])
+        tag = here(stage, subject="Una Dale")
+        async with stage.open(size=(100, 30)) as player:
+            await player.press("p")
+            assert "1 card came since: e puts them in." in player.words
+            await player.press("e")
+            assert f"Put in what came since: {tag_words(tag)}" in player.seen
+            await player.press("enter")
+            assert "Parcel 1 holds 2 cards now." in player.status
+        assert stage.claim(tag).parcel_id == 1
+
     async def test_a_gift_goes_to_somebody_else_and_back(self, stage):
         stage.done(start_parcel, [here(stage)])
         async with stage.open(size=(100, 30), on_air=True) as player:
