@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
+from typing import Any
+
+import click
 
 
 def default_desk() -> Path:
@@ -26,3 +29,22 @@ def own_desk() -> Path:
     from platformdirs import user_data_path
 
     return user_data_path("breakdesk", appauthor=False) / "desk.db"
+
+
+class DeskPlace(click.Path):
+    """A desk file, or the address of a desk on a server."""
+
+    def __init__(self) -> None:
+        super().__init__(path_type=Path, dir_okay=False)
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """The path by which the program knows the desk."""
+        if not isinstance(value, str) or "://" not in value:
+            return super().convert(value, param, ctx)
+        from breakdesk.store.server_address import BadAddress
+
+        try:
+            return desk_named(value)
+        except BadAddress as error:
+            # Nothing of what was typed is repeated: it may hold a password.
+            self.fail(str(error), param, ctx)

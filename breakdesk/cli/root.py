@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from importlib import import_module
 from pathlib import Path
-from typing import Any
 
 import click
 
 from breakdesk import __version__
+from breakdesk.cli.place import DeskPlace
 
 COMMANDS = {
     "load": "loading",
@@ -32,6 +32,7 @@ COMMANDS = {
     "backup": "backups",
     "backups": "backups",
     "restore": "backups",
+    "move": "moving",
     "archive": "archives",
     "unarchive": "archives",
     "evidence": "evidence",
@@ -79,26 +80,6 @@ COMMANDS = {
     "undo": "undoing",
     "try": "trying",
 }
-
-
-class DeskPlace(click.Path):
-    """A desk file, or the address of a desk on a server."""
-
-    def __init__(self) -> None:
-        super().__init__(path_type=Path, dir_okay=False)
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
-        """The path by which the program knows the desk."""
-        if not isinstance(value, str) or "://" not in value:
-            return super().convert(value, param, ctx)
-        from breakdesk.cli.place import desk_named
-        from breakdesk.store.server_address import BadAddress
-
-        try:
-            return desk_named(value)
-        except BadAddress as error:
-            # Nothing of what was typed is repeated: it may hold a password.
-            self.fail(str(error), param, ctx)
 
 
 class DeskCommands(click.Group):

@@ -10,6 +10,7 @@ import pytest
 from breakdesk.cli.running import run
 from breakdesk.desk.places import remember
 from breakdesk.store.opening import CannotOpen, open_desk_file
+from breakdesk.store.server import driver
 from breakdesk.store.server_address import BadAddress, address_in, checked, is_on_server, kept_file, named, shown
 from tests.desk.conftest import World
 
@@ -79,15 +80,14 @@ def test_a_server_that_does_not_answer_is_a_sentence(tmp_path: Path) -> None:
 
 def test_a_database_of_something_else_is_left_alone(address: str, tmp_path: Path) -> None:
     from engines import server_address
-    from psycopg import connect
 
-    with connect(address) as connection:
+    with driver().connect(address) as connection:
         connection.execute("DROP SCHEMA public CASCADE")
         connection.execute("CREATE SCHEMA public")
         path = kept_file(address, tmp_path)
     with pytest.raises(CannotOpen, match="empty database"):
         open_desk_file(path, NOW, create=False)
-    with connect(address) as connection:
+    with driver().connect(address) as connection:
         connection.execute("CREATE TABLE recipe (id int)")
     with pytest.raises(CannotOpen, match="is not a desk"):
         open_desk_file(path, NOW, create=True)
