@@ -81,7 +81,7 @@ def programs() -> Path | None:
         return None
     found = sorted(Path("/usr/lib/postgresql").glob("*/bin/initdb"))
     plain = shutil.which("initdb")
-    places = [path.parent for path in found] + ([Path(plain).parent] if plain else [])
+    places = ([Path(plain).resolve().parent] if plain else []) + [path.parent for path in found]
     return places[-1] if places else None
 
 

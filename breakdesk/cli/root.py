@@ -33,6 +33,7 @@ COMMANDS = {
     "backups": "backups",
     "restore": "backups",
     "move": "moving",
+    "staff": "staff",
     "archive": "archives",
     "unarchive": "archives",
     "evidence": "evidence",

@@ -16,6 +16,7 @@ from breakdesk.store.keys import unlock_quietly
 from breakdesk.store.models import StrictSqlite
 from breakdesk.store.opening import OpenDesk, open_desk_file
 from breakdesk.store.sealing import Sealer
+from breakdesk.store.staff import login_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,4 +71,4 @@ def open_desk(path: Path, clock: Clock | None = None, *, create: bool = False, w
     now: datetime = clock.now()
     opened = open_desk_file(path, now, create=create)
     sealer = Sealer(lambda: unlock_quietly(path))
-    return Desk(opened, clock, who or initials(), platform.node()[:40], sealer)
+    return Desk(opened, clock, who or login_of(opened.database) or initials(), platform.node()[:40], sealer)

@@ -162,6 +162,11 @@ def by_index(database: StrictSqlite, name: str) -> str:
     return "" if isinstance(database, ServerDatabase) else f"INDEXED BY {name}"
 
 
+def known_addresses(database: StrictSqlite) -> str:
+    """The table from which the rules learn of addresses; a server keeps the addresses themselves from who streams."""
+    return "address_known" if is_server(database) else "address"
+
+
 def is_value(column: str, value: Any) -> str:
     """The condition that a column holds a value or, where that is None, nothing; takes the value once, if any."""
     # Written apart, because only so do both engines look it up in an index.

@@ -113,7 +113,8 @@ def _bring_up_to_date(path: Path, database: StrictSqlite, now: datetime, *, crea
     migrate(database, now)
     if is_older:
         _check_after_the_steps(path, database)
-    DeskFact.insert(name="desk_id", value=os.urandom(8).hex()).on_conflict_ignore().execute()
+    if not DeskFact.select().where(DeskFact.name == "desk_id").exists():
+        DeskFact.insert(name="desk_id", value=os.urandom(8).hex()).on_conflict_ignore().execute()
     try:
         keys.ensure_first_way(database, path)
     except NoKey:

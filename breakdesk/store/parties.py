@@ -9,7 +9,7 @@ from typing import Any, cast
 
 from breakdesk.rules.parties import House, Maker, Parties, Person
 from breakdesk.rules.terms import HOUSE_DEFAULTS, MAKER_DEFAULTS, terms_from
-from breakdesk.store.engine import run
+from breakdesk.store.engine import known_addresses, run
 from breakdesk.store.models import StrictSqlite, database_proxy
 
 KEYS_AT_ONCE = 500
@@ -60,22 +60,23 @@ SELECT participant.id, participant.name, participant.handle, participant.on_air_
          WHERE claim.owner_id = participant.id AND claim.state = 'closed' AND claim.closed_how = 'delivered'
            AND NOT EXISTS (SELECT 1 FROM parcel WHERE parcel.id = claim.parcel_id AND parcel.recipient_id IS NOT NULL))
   FROM participant
-  LEFT JOIN address ON address.participant_id = participant.id AND address.ended_at IS NULL
+  LEFT JOIN {addresses} AS address ON address.participant_id = participant.id AND address.ended_at IS NULL
 """
 
 
 def read_people(database: StrictSqlite, person_ids: Iterable[int] | None = None) -> dict[int, Person]:
     """Participants by key; all of them where no keys are given."""
     people: dict[int, Person] = {}
+    asked = _PEOPLE.format(addresses=known_addresses(database))
     if person_ids is None:
-        for row in run(database, _PEOPLE):
+        for row in run(database, asked):
             people[row[0]] = _person(row)
         return people
     wanted = sorted(set(person_ids))
     for start in range(0, len(wanted), KEYS_AT_ONCE):
         part = wanted[start : start + KEYS_AT_ONCE]
         marks = ", ".join("?" for _ in part)
-        for row in run(database, f"{_PEOPLE} WHERE participant.id IN ({marks})", tuple(part)):
+        for row in run(database, f"{asked} WHERE participant.id IN ({marks})", tuple(part)):
             people[row[0]] = _person(row)
     return people
 

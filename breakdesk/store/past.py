@@ -11,7 +11,7 @@ from typing import Any
 from breakdesk.rules.claim import Claim as Facts
 from breakdesk.rules.parties import Person
 from breakdesk.rules.story import active, fold
-from breakdesk.store.engine import run
+from breakdesk.store.engine import known_addresses, run
 from breakdesk.store.history import all_claim_events
 from breakdesk.store.models import StrictSqlite
 
@@ -101,7 +101,7 @@ def _people_as_of(database: StrictSqlite, day: date) -> tuple[dict[int, _Address
     rows: dict[int, _Address] = {}
     present: dict[int, _Address] = {}
     columns = "id, participant_id, text, country, confirmed_on, moved_on, since, ended_at"
-    for row in run(database, f"SELECT {columns} FROM address ORDER BY id"):
+    for row in run(database, f"SELECT {columns} FROM {known_addresses(database)} ORDER BY id"):
         key, person_id, text, country, confirmed, moved, since, ended_at = row
         rows[key] = _Address(text, country, _day(confirmed), _day(moved), _day(since))
         if ended_at is None:

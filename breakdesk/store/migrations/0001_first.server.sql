@@ -101,4 +101,14 @@ CREATE TABLE "setting" ("name" TEXT COLLATE "C" NOT NULL PRIMARY KEY, "value" TE
 CREATE FUNCTION tell_desks() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN
   PERFORM pg_notify('breakdesk', NEW.number::text); RETURN NULL; END $$;
 CREATE TRIGGER tell_desks AFTER UPDATE OF hash ON history_head FOR EACH ROW EXECUTE FUNCTION tell_desks();
+CREATE VIEW address_known AS SELECT id, participant_id, CASE WHEN text = '' THEN '' ELSE 'known' END AS text,
+  country, confirmed_on, moved_on, since, ended_at FROM address;
+CREATE FUNCTION sign_actions() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN
+  IF NEW.who <> session_user AND EXISTS (
+    SELECT 1 FROM pg_auth_members JOIN pg_roles AS what ON what.oid = pg_auth_members.roleid
+      JOIN pg_roles AS who ON who.oid = pg_auth_members.member
+     WHERE who.rolname = session_user AND what.rolname IN (
+       current_database() || '_stream', current_database() || '_office', current_database() || '_owner'))
+  THEN RAISE EXCEPTION 'an action is signed by its session' USING ERRCODE = '42501'; END IF; RETURN NEW; END $$;
+CREATE TRIGGER sign_actions BEFORE INSERT ON action FOR EACH ROW EXECUTE FUNCTION sign_actions();
 INSERT INTO history_head (id, number, hash) VALUES (1, 0, '0000000000000000000000000000000000000000000000000000000000000000');

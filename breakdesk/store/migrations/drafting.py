@@ -18,6 +18,18 @@ _AFTER_THE_TABLES = (
     f"""CREATE FUNCTION tell_desks() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN
   PERFORM pg_notify('{CHANNEL}', NEW.number::text); RETURN NULL; END $$""",
     "CREATE TRIGGER tell_desks AFTER UPDATE OF hash ON history_head FOR EACH ROW EXECUTE FUNCTION tell_desks()",
+    # What the rules need to know of an address, for those who may not read it. It has the rights of its maker.
+    """CREATE VIEW address_known AS SELECT id, participant_id, CASE WHEN text = '' THEN '' ELSE 'known' END AS text,
+  country, confirmed_on, moved_on, since, ended_at FROM address""",
+    # Whoever works at the desk as one of its staff acts under their own name.
+    """CREATE FUNCTION sign_actions() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN
+  IF NEW.who <> session_user AND EXISTS (
+    SELECT 1 FROM pg_auth_members JOIN pg_roles AS what ON what.oid = pg_auth_members.roleid
+      JOIN pg_roles AS who ON who.oid = pg_auth_members.member
+     WHERE who.rolname = session_user AND what.rolname IN (
+       current_database() || '_stream', current_database() || '_office', current_database() || '_owner'))
+  THEN RAISE EXCEPTION 'an action is signed by its session' USING ERRCODE = '42501'; END IF; RETURN NEW; END $$""",
+    "CREATE TRIGGER sign_actions BEFORE INSERT ON action FOR EACH ROW EXECUTE FUNCTION sign_actions()",
     f"INSERT INTO history_head (id, number, hash) VALUES (1, 0, '{'0' * 64}')",
 )
 """What only a server needs."""
