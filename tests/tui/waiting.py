@@ -53,7 +53,7 @@ async def at_rest(_shortest: float = 0.0, longest: float = LONGEST) -> None:
             if now > patient_until:
                 _in_flight.difference_update(working)
                 return
-            await asyncio.wait([asyncio.wrap_future(work) for work in working], timeout=0.02)
+            await asyncio.sleep(0.002)
         else:
             calm += 1
             if waited_for_thread and calm == CALM_TURNS:
