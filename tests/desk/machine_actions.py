@@ -27,6 +27,7 @@ from breakdesk.desk import (
     erasing,
     following,
     handing,
+    holidays,
     house,
     looking,
     lost_cards,
@@ -174,6 +175,7 @@ IN_THE_HOUSE: dict[str, Do] = {
         m.desk, makers.MarkMaker(maker=maker, what="closed", review_on=day(m, pick), text="They closed.")
     ),
     "look again": lambda m, maker, pick: makers.look_again(m.desk, maker, day(m, pick)),
+    "holidays": lambda m, _n, _p: holidays.look_ahead(m.desk),
     "clear": lambda m, maker, _: makers.clear_maker(m.desk, maker),
     "look": lambda m, maker, pick: looking.look(m.desk, maker, m.tags, pick % 2),
 }
