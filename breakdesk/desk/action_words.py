@@ -60,6 +60,7 @@ ACTION_WORDS: Final = {
     "name house": "name of the house",
     "note": "note",
     "note closed day": "closed day noted",
+    "opt in": "wish for messages again",
     "opt out": "wish for no messages",
     "pack": "packed",
     "parcel contents": "contents of a parcel",

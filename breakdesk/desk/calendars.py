@@ -68,7 +68,9 @@ def _remembered() -> tuple[dict[str, str], int]:
 
 def _remember(entries: list[Entry], sequence: int) -> None:
     value = json.dumps({"days": {entry.uid: entry.day.isoformat() for entry in entries}, "sequence": sequence})
-    models.Setting.insert(name=WRITTEN, value=value).on_conflict_replace().execute()
+    table = models.Setting
+    kept = table.insert(name=WRITTEN, value=value)
+    kept.on_conflict(conflict_target=[table.name], update={table.value: value}).execute()
 
 
 def _gone(entries: list[Entry]) -> Iterator[Entry]:

@@ -11,6 +11,7 @@ from breakdesk.desk.codes import write_code
 from breakdesk.desk.creating import create_claim
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.desk import Desk
+from breakdesk.desk.finding import require_people
 from breakdesk.desk.ownership import break_facts, checklist, facts_of, people_of, split_words
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.desk.video import stream_seconds
@@ -144,6 +145,7 @@ def pull(desk: Desk, request: Pull, key: int | None = None) -> Result:
             raise refuse("That break is not in the desk.", "Load its spots first.")
         facts = None if row is None else facts_of(row)
         owner = request.owner or owner_of(reading.pull(), facts).owner
+        require_people(owner.ids)
         pulled_at = request.pulled_at or a.happened
         body = _body(a, request, owner, facts, row, pulled_at)
         starts_at = row.starts_at if row else None

@@ -50,6 +50,16 @@ def require_state(claim: Claim, doing: str, *states: State) -> None:
         )
 
 
+def require_people(person_ids: Iterable[int]) -> None:
+    """Refuses keys of participants who were merged into somebody or erased since they were shown."""
+    wanted, table = set(person_ids), models.Participant
+    if not wanted:
+        return
+    there = table.select().where(table.id.in_(wanted), table.merged_into.is_null(), table.erased_on.is_null()).count()
+    if there != len(wanted):
+        raise refuse("That participant was merged with another or erased.", "Look them up again.")
+
+
 def person_named(name: str) -> models.Participant:
     """The participant with this name, handle or on-air name; refuses where there is none or more than one."""
     wanted = folded(name)

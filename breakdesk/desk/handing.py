@@ -8,7 +8,7 @@ from typing import Any
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.entering import owner_words
-from breakdesk.desk.finding import STATE_WORDS, claim_named
+from breakdesk.desk.finding import STATE_WORDS, claim_named, require_people
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import HOUSE_PARTY, Claim
 from breakdesk.rules.ownership import Owner
@@ -97,6 +97,7 @@ def give(a: Act, claim: Claim, person_id: int | None, body: Mapping[str, Any]) -
     kind = "house" if person_id is None else "person"
     if (claim.owner_kind, claim.owner_id) == (kind, person_id):
         raise refuse(f"Claim {claim.tag} is theirs already.")
+    require_people([] if person_id is None else [person_id])
     owner = {"owner_kind": kind} if person_id is None else {"owner_kind": kind, "owner_id": person_id}
     a.add_in_order(claim, "owner", {**owner, **body})
 

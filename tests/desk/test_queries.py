@@ -11,14 +11,17 @@ import pytest
 
 from breakdesk.desk import following
 from breakdesk.desk.answering import person_view
+from breakdesk.desk.breaks import list_breaks
 from breakdesk.desk.clock import Clock
 from breakdesk.desk.desk import Desk, open_desk
+from breakdesk.desk.entering import Pull, open_table, pull, read_line
 from breakdesk.desk.listing import claim_rows, count_claims, count_owed, owed_rows
 from breakdesk.desk.sample import add_stories, fill
 from breakdesk.desk.searching import look_for
 from breakdesk.desk.summary import summary
 from breakdesk.desk.viewing import claim_view, owed, today
 from breakdesk.rules.claim import STATES
+from breakdesk.rules.entry import Kept
 from breakdesk.store.models import StrictSqlite
 
 pytestmark = pytest.mark.about_files
@@ -118,6 +121,22 @@ def test_an_action_needs_few_statements_however_many_claims_there_are(
     tag = next(row.tag for row in claim_rows(desk, 0, 500) if row.state == "submitted")
     heard = asked(lambda: following.note(desk, tag, "the maker wrote back"))
     assert len(heard) <= 60, [sql for sql, _ in heard]
+    for sql, values in heard:
+        if sql.lstrip().upper().startswith(("SELECT", "UPDATE", "DELETE")):
+            plan = desk.database.execute_sql(f"EXPLAIN QUERY PLAN {sql}", values)  # type: ignore[no-untyped-call]
+            walked = [step[3] for step in plan if step[3].startswith("SCAN")]
+            assert all(step.split()[1] in SMALL for step in walked), (walked, sql)
+
+
+def test_a_claim_is_written_down_with_few_statements_that_walk_nothing(
+    desk: Desk, asked: Callable[[Callable[[], object]], list[Statement]]
+) -> None:
+    break_id = next(line.id for line in list_breaks() if line.running)
+    table = open_table(desk, break_id)
+    player = next(one.subjects[0] for one in table.lexicon.candidates if one.subjects)
+    reading = read_line(table, player, Kept(), NOW).best
+    heard = asked(lambda: pull(desk, Pull(break_id=break_id, reading=reading)))
+    assert 0 < len(heard) <= 40, [sql for sql, _ in heard]
     for sql, values in heard:
         if sql.lstrip().upper().startswith(("SELECT", "UPDATE", "DELETE")):
             plan = desk.database.execute_sql(f"EXPLAIN QUERY PLAN {sql}", values)  # type: ignore[no-untyped-call]

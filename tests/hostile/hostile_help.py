@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import sys
 import time
 import unicodedata
@@ -16,6 +17,8 @@ from breakdesk.cli.running import run
 SAMPLE = Path(__file__).resolve().parents[2] / "sample_breaks"
 SECONDS = 1.0
 """How much processor time one command may take, whatever it was given; other programs may be busy meanwhile."""
+LONGER = int(os.environ.get("BREAKDESK_LONGER", "1"))
+"""How many times as many inputs as usual are tried."""
 UNFORESEEN = "did not foresee"
 
 

@@ -7,14 +7,16 @@ import os
 from pathlib import Path
 
 import pytest
-from hostile_help import HOSTILE, NASTY, Attack, files_in
+from hostile_help import HOSTILE, LONGER, NASTY, Attack, files_in
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from openpyxl import Workbook
 from openpyxl.utils.exceptions import IllegalCharacterError
 
 SETTINGS = settings(
-    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+    max_examples=40 * LONGER,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 HEADERS = (
     "house,zone,currency,country",

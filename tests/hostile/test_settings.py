@@ -6,14 +6,16 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from hostile_help import HOSTILE, NASTY, Attack, assert_harmless
+from hostile_help import HOSTILE, LONGER, NASTY, Attack, assert_harmless
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from breakdesk.tui.machine import Machine, read_machine
 
 SETTINGS = settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+    max_examples=60 * LONGER,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 NAMES = ("BREAKDESK_WHO", "BREAKDESK_CONFIG", "BREAKDESK_TRACE", "COLUMNS", "LINES", "TERM", "LANG", "LC_ALL",
          "NO_COLOR", "HOME", "XDG_DATA_HOME", "USER", "LOGNAME", "PAGER", "EDITOR")  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 
-from hostile_help import HOSTILE
+from hostile_help import HOSTILE, LONGER
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
@@ -33,7 +33,7 @@ TEXTS = st.one_of(st.lists(PIECES, max_size=8).map("".join), HOSTILE)
 @example(name="message", text="{% for a in claims %}" * 12 + "x" + "{% endfor %}" * 12)
 @example(name="message", text="{{ (" * 2000)
 @example(name="message", text="{{ name }}" * 5000)
-@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=120 * LONGER, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_any_template_is_rendered_or_named(name: str, text: str) -> None:
     start = time.process_time()
     problems = check_source(name, Source("own.txt", text))

@@ -5,11 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from hostile_help import HOSTILE, Attack, files_in
+from hostile_help import HOSTILE, LONGER, Attack, files_in
 from hypothesis import HealthCheck, given, settings
 
 SETTINGS = settings(
-    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+    max_examples=25 * LONGER,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 READING = (
     ("search", "?"), ("claim", "?"), ("claim", "?", "--json"), ("owed", "?"), ("evidence", "?"), ("breaks", "?"),

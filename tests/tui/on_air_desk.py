@@ -1,11 +1,19 @@
-"""Opens the screen on a desk that holds one secret of every kind: `python on_air_desk.py DESK_FILE PLACE`."""
+"""Opens the screen on a desk that holds a secret of every kind: `on_air_desk.py DESK_FILE PLACE ASKED ANSWER`.
+
+ASKED and ANSWER are ends of pipes: a line with a number asks to be answered by one byte once so many keys have done
+their work, and the end of the pipe ends the program, so that it never outlives the test.
+"""
 
 from __future__ import annotations
 
+import asyncio
+import os
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+from textual import events
 from textual.screen import Screen
 
 from breakdesk.desk.breaks import list_breaks, start_break
@@ -62,6 +70,7 @@ def fill(desk: Desk, folder: Path) -> None:
         path = folder / f"{name}.csv"
         path.write_text(text, encoding="utf-8")
         paths.append(path)
+    (folder / "bought.csv").write_text(f"parcel,tracking\n1,{REFERENCE}33\n", encoding="utf-8")
     phone = folder / "photos of a phone"
     phone.mkdir()
     for number in (1, 2):
@@ -86,8 +95,51 @@ def tell_where_one_is(log: Path) -> None:
     Steady.on_screen_resume = tell  # type: ignore[attr-defined]
 
 
+class Watched(Breakdesk):
+    """The program, which says when it is at rest."""
+
+    def __init__(self, *given: object, asked: int, answer: int, **options: object) -> None:
+        super().__init__(*given, **options)  # type: ignore[arg-type]
+        self._asked, self._answer, self._pressed = asked, answer, 0
+
+    def on_mount(self) -> None:
+        """Listen to the test."""
+        asyncio.get_running_loop().add_reader(self._asked, self._listen)
+
+    async def on_event(self, event: events.Event) -> None:
+        """Count the keys that came."""
+        if isinstance(event, events.Key) and not event.is_forwarded:
+            self._pressed += 1
+        await super().on_event(event)
+
+    def _listen(self) -> None:
+        said = os.read(self._asked, 4096)
+        if not said:
+            os._exit(1)
+        self._answering = asyncio.create_task(self._say_when_at_rest(int(said.split()[-1])))
+
+    async def _say_when_at_rest(self, pressed: int) -> None:
+        from waiting import at_rest
+
+        for _ in range(200):
+            if self._pressed >= pressed:
+                break
+            await asyncio.sleep(0.005)
+        await at_rest()
+        self.screen.call_next(self.screen._on_timer_update)
+        await at_rest()
+        writer = getattr(self._driver, "_writer_thread", None)
+        for _ in range(1000):
+            if writer is None or not writer.is_alive() or writer._queue.empty():
+                break
+            await asyncio.sleep(0.001)
+        os.write(self._answer, b".")
+
+
 def main() -> None:
     """Make the desk and open one of its places."""
+    from waiting import followed
+
     path, place = Path(sys.argv[1]), sys.argv[2]
     started = datetime.now(UTC)
     clock = Clock(lambda: NOW + timedelta(seconds=(datetime.now(UTC) - started).total_seconds()))
@@ -96,7 +148,9 @@ def main() -> None:
     house = desk.submit(lambda _desk: read_house()).result()
     Breakdesk.START = "today" if place not in Breakdesk.MODES else place
     tell_where_one_is(path.with_name(WHERE))
-    Breakdesk(desk, house, go_on_after_failure=False).run()
+    ThreadPoolExecutor.submit = followed  # type: ignore[method-assign]
+    asked, answer = map(int, sys.argv[3:5])
+    Watched(desk, house, go_on_after_failure=False, asked=asked, answer=answer).run()
     desk.close()
 
 

@@ -8,13 +8,15 @@ from __future__ import annotations
 
 import asyncio
 from concurrent.futures import Future, ThreadPoolExecutor
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-import pytest
 from textual._context import active_app
 from textual.pilot import Pilot
 
 from breakdesk.desk.thread import DeskThread
+
+if TYPE_CHECKING:
+    import pytest
 
 SOON = 0.02
 """Seconds: what is to happen so soon, such as the next picture of a screen, is waited for; a blinking cursor is not."""
@@ -51,7 +53,7 @@ async def at_rest(_shortest: float = 0.0, longest: float = LONGEST) -> None:
             if now > patient_until:
                 _in_flight.difference_update(working)
                 return
-            await asyncio.wait([asyncio.wrap_future(work) for work in working], timeout=0.02)
+            await asyncio.sleep(0.002)
         else:
             calm += 1
             if waited_for_thread and calm == CALM_TURNS:
@@ -76,14 +78,18 @@ async def settle(pilot: Pilot[Any], desk: DeskThread | None = None) -> None:
         await drawn(pilot)
 
 
+_submit = ThreadPoolExecutor.submit
+
+
+def followed(pool: ThreadPoolExecutor, *given: Any, **named: Any) -> Future[Any]:
+    """Give work to a thread, as `submit` does, and remember that it is under way."""
+    work = _submit(pool, *given, **named)
+    _in_flight.add(work)
+    return work
+
+
 def wait_by_the_loop(patch: pytest.MonkeyPatch) -> None:
     """Let Textual's test driver wait in this way."""
-    submit = ThreadPoolExecutor.submit
-
-    def followed(pool: ThreadPoolExecutor, *given: Any, **named: Any) -> Future[Any]:
-        work = submit(pool, *given, **named)
-        _in_flight.add(work)
-        return work
 
     async def pause(pilot: Pilot[Any], delay: float = 0.0) -> None:
         await pilot._wait_for_screen()

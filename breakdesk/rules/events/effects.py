@@ -33,6 +33,8 @@ def _chosen(facts: Facts, event: Event) -> None:
 
 
 def _submitted(facts: Facts, event: Event) -> None:
+    # A claim card that was packed to be given is not given any more.
+    leave_parcel(facts)
     facts.update(with_days({key: value for key, value in event.body.items() if key != "quiet"}))
     facts.update(state="submitted", submitted_on=event.day, failed_on=None, failed_how=None)
     owner_news(facts, event, "submitted")

@@ -8,6 +8,7 @@ from breakdesk.rules.events.facts import Facts, add_news, leave_parcel, owner_ne
 
 def refused(facts: Facts, event: Event) -> None:
     """The maker will not fill the claim."""
+    leave_parcel(facts)
     facts.update(state="refused", refused_on=event.day)
     owner_news(facts, event, "refused")
     _close_if_both_debts_ended(facts, event)

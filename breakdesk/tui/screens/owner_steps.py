@@ -16,6 +16,8 @@ from breakdesk.tui.screens.person_steps import ask_person, words_for
 from breakdesk.tui.wording import person_words
 
 HOUSE: Final = "house"
+CODE_COUNTS: Final = ("pulled", "submitted", "offered", "refused")
+"""Before its card is here, whoever knows a claim's code may take it."""
 
 
 class OwnerSteps:
@@ -55,8 +57,8 @@ class OwnerSteps:
         screen, claim = self._screen, self._view.claim
         before = self._view.parties.people[claim.owner_id or 0]
         owner = person_words(before.name, before.handle, before.on_air_name)
-        knew: str | None = "yes"
-        if not claim.seen_on_camera:
+        knew: str | None = "yes" if claim.seen_on_camera else "no"
+        if not claim.seen_on_camera and claim.state in CODE_COUNTS:
             answers = [("yes", "Yes, or nobody can tell"), ("no", "No: they never had it")]
             about = "Who knows it can take the card; the new owner is told."
             knew = await screen.pick("Did the one who passes it on know its code?", answers, about)

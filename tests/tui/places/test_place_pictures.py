@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from textual import events
 
+from breakdesk.desk.listing import claim_rows
 from breakdesk.tui import starting
 from breakdesk.tui.starting import FirstStart
 
@@ -96,3 +97,11 @@ def test_first_start(snap_compare, clock, tmp_path, monkeypatch, size):
     monkeypatch.setattr(starting, "machine_zone", lambda: "America/Denver")
     app = FirstStart(Path("desk.db"), clock, tmp_path, go_on_after_failure=False)
     assert snap_compare(app, terminal_size=size, run_before=walked(None, ["down"]))
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+def test_the_outlook_of_a_claim(sample, snap_compare, size):
+    tag = next(row.tag for row in sample.do(claim_rows, 0, 500) if row.state == "submitted")
+    keys = ["f5", *tag.lower(), "enter", "e"]
+    app = sample.app(theme="day" if size == SIZES[1] else "night")
+    assert snap_compare(app, terminal_size=size, run_before=walked(sample.thread, keys))

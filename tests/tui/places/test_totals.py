@@ -89,7 +89,7 @@ async def test_behind_a_line_of_the_year_stand_its_claims_or_payments(sample):
         await player.press("escape", "end", "up", "up", "enter")
         assert "2026: cash paid out" in player.words
         for payment in sheet.cash_paid.payments:
-            assert payment.day.isoformat() in player.seen
+            assert f"{payment.day:%a} {payment.day.day} {payment.day:%b %Y}" in player.seen
 
 
 async def test_cards_that_came_and_went_are_counted_month_by_month(sample):

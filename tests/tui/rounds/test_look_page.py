@@ -88,3 +88,16 @@ class TestPastedPage:
             assert "letter" not in player.seen
             await player.press("s", "down", "enter")
         assert stage.claim(three[0]).answer == "being_made"
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=["80x24", "120x40"])
+def test_how_it_looks(
+    stage: Any, three: list[str], snap_compare: Any, player_class: Any, size: tuple[int, int]
+) -> None:
+    async def run_before(pilot: Any) -> None:
+        player = player_class(stage, pilot.app, pilot)
+        await player.settle()
+        await player.press("l", "v")
+        await paste(player, page_of(*three))
+
+    assert snap_compare(stage.app(on_air=False), terminal_size=size, run_before=run_before)

@@ -121,11 +121,12 @@ def test_postage_that_came_back(stage, snap_compare, player_class, tmp_path, siz
         encoding="utf-8",
     )
 
+    open_parcels = opened(stage, player_class, "parcels", "f", "down", "enter")
+
     async def run_before(pilot):
-        player = player_class(stage, pilot.app, pilot)
-        await player.settle()
-        await player.press("f6", "f", "down", "enter")
-        await player.paste(str(back), "enter")
+        await open_parcels(pilot)
+        await player_class(stage, pilot.app, pilot).paste(str(back), "enter")
+        await pilot.pause()
 
     app = stage.app(on_air=size == SIZES[0], theme="day" if size == SIZES[1] else "night")
     assert snap_compare(app, terminal_size=size, run_before=run_before)

@@ -279,13 +279,15 @@ class TestPublicList:
             await player.press("t", "l")
             assert "- larch: Kit Moor" in player.words or "- @larch: Kit Moor" in player.words
             assert "Bo Larch" not in player.seen
-            await player.press("enter")
+            await player.press("y")
+            assert "Kit Moor" in player.copied
+            await player.press("escape")
             if counts:
                 assert "Was it posted?" in player.words
                 await player.press("enter")
                 assert told(stage, "Ada") == 0, "Enter alone tells nobody"
-                await player.press("l", "enter", "down", "enter")
+                await player.press("l", "escape", "down", "enter")
                 assert "2 participants are told by the public list." in player.status
             else:
-                assert "It tells nobody; Settings decide" in player.status
+                assert "A posted list tells nobody here" in player.status
         assert [told(stage, name) for name in ("Ada", "Bo")] == ([1, 1] if counts else [0, 0])
