@@ -46,6 +46,9 @@ def write_calendar_file(desk: Desk, path: Path) -> Calendar | Problem:
     with desk.database.atomic():
         alone(desk.database)
         gone = list(_gone(entries))
+        if not entries and not gone:
+            # RFC 5545, 3.6: a calendar without a component is none.
+            return Problem("Nothing stands ahead that a calendar could hold.", "Write it once something does.")
         house = read_parties(desk.database, ()).house
         number, _ = head_of(desk.database)
         sequence = max(number, _remembered()[1] + 1)

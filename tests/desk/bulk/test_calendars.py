@@ -98,3 +98,8 @@ def test_a_promise_to_somebody_stands_on_its_day_without_its_words(world: World,
     assert entry.decoded("dtstart").isoformat() == "2026-03-11"
     assert b"Rose" not in path.read_bytes()
     assert b"Ada Fenn" not in path.read_bytes()
+
+
+def test_a_desk_with_nothing_ahead_writes_no_calendar(world: World, path: Path) -> None:
+    assert isinstance(write_calendar_file(world.desk, path), Problem)
+    assert not path.exists()
