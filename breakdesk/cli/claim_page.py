@@ -23,7 +23,7 @@ from breakdesk.rules.claim import HOUSE_PARTY, Claim
 from breakdesk.rules.days import age
 from breakdesk.rules.rounds.decide import decide_from
 from breakdesk.rules.story import fold
-from breakdesk.rules.wording import age_words
+from breakdesk.rules.wording import age_words, days_left
 from breakdesk.store.claims import claims_with_keys
 from breakdesk.store.parties import read_parties
 from breakdesk.store.projecting import people_in
@@ -62,6 +62,7 @@ def _fields(desk: Desk, view: ClaimView) -> list[tuple[str, str]]:
     now = desk.clock.as_of()
     zone = house.zone_at(now)
     ask_from = clocks.ask_from(claim, maker, house.start_line)
+    left = clocks.days_to_expiry(claim, maker, now)
     pulled = instant_words(clocks.instant_of(claim.pulled_at), zone) if claim.pulled_at else ""
     return [
         ("state", _state(claim)),
@@ -78,7 +79,7 @@ def _fields(desk: Desk, view: ClaimView) -> list[tuple[str, str]]:
         ("code", "kept, sealed" if view.has_code else ""),
         ("pulled", pulled or weekday_words(claim.pull_day)),
         _age(claim, house.today(now)),
-        ("expires", weekday_words(claim.expires_on)),
+        ("expires", f"{weekday_words(claim.expires_on)}{f', {days_left(left)}' if left is not None else ''}"),
         ("video", _video(claim)),
         ("submit by", _submit_by(view, zone)),
         ("submitted", weekday_words(claim.submitted_on)),

@@ -19,6 +19,7 @@ from breakdesk.rules.parties import NO_MAKER, House, Maker, Parties
 from breakdesk.rules.rounds.ask import to_ask
 from breakdesk.rules.rounds.decide import is_late_refusal, to_decide
 from breakdesk.rules.rounds.items import Parked, ToDecide, ToSubmit
+from breakdesk.rules.rounds.ship import soonest_to_give
 from breakdesk.rules.rounds.submit import to_submit
 from breakdesk.rules.rounds.tell import telling_days
 from breakdesk.store import counting, maker_marks, past
@@ -44,6 +45,8 @@ class Figures:
     late_tellings: int
     ship: int
     unconfirmed: int
+    giving: tuple[int, int | None]
+    """How many claim cards to be given expire soon, and the fewest days that are left of one."""
     decide: Counter[str]
     """Decisions by their reason."""
     late_refusals: int
@@ -67,6 +70,7 @@ def figures_of(view: TodayView) -> Figures:
         late_tellings=sum(item.due_on < day for item in lists.tell),
         ship=len(lists.ship),
         unconfirmed=sum(not item.address_confirmed for item in lists.ship),
+        giving=soonest_to_give((claim for item in lists.ship for claim in item.claims), view.parties, lists.as_of),
         decide=Counter(item.why for item in lists.decide),
         late_refusals=_late_refusals(lists.decide, house, day),
         on_hold=view.on_hold,
@@ -104,16 +108,19 @@ class _Counted:
     def figures(self) -> Figures:
         tell, late = self._tell()
         ship, unconfirmed = self._ship()
+        pulled = counting.claims_to_submit(self.desk.database)
+        free = [claim for claim in pulled if not self.parked.has("ship", claim.owner_id)]
         decide, late_refusals = self._decide()
         return Figures(
             now=self.now,
             house=self.parties.house,
-            submit=to_submit(counting.claims_to_submit(self.desk.database), self.parties, self.now, self.parked),
+            submit=to_submit(pulled, self.parties, self.now, self.parked),
             ask=self._ask(),
             tell=tell,
             late_tellings=late,
             ship=ship,
             unconfirmed=unconfirmed,
+            giving=soonest_to_give(free, self.parties, self.now),
             decide=decide,
             late_refusals=late_refusals,
             on_hold=count_on_hold(self.desk.database),

@@ -8,6 +8,7 @@ from datetime import date, datetime
 
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.desk import Desk
+from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.loss_window import NextStep, next_step
 from breakdesk.rules.parcel_states import TROUBLE, UNSETTLED
@@ -65,6 +66,8 @@ class ShipCard:
     confirmed: bool
     confirmed_on: date | None
     cards: tuple[Claim, ...]
+    days_left: Mapping[int, int | None]
+    """By claim, the days that are left of a claim card to be given, where the maker is."""
     parcel: OpenParcel | None
 
 
@@ -90,6 +93,9 @@ def ship_card(desk: Desk, person_id: int) -> ShipCard | None:
         confirmed=person.address_is_confirmed(parties.house, parties.house.today(desk.clock.as_of())),
         confirmed_on=person.address_confirmed_on,
         cards=tuple(claim for claim in claims if claim.parcel_id is None and not claim.on_hold),
+        days_left={
+            claim.id: clocks.days_to_expiry(claim, parties.maker_of(claim), desk.clock.as_of()) for claim in claims
+        },
         parcel=_open_parcel(desk, person_id),
     )
 

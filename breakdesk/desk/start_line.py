@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Final
 
+from breakdesk.desk.acting import act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Done, Problem, Result
 from breakdesk.desk.summary import Summary, summary
-from breakdesk.desk.taking_back_lines import DRAWN
-from breakdesk.desk.terms import Settle, settle
+from breakdesk.desk.terms import Settle, settling
 from breakdesk.rules.start_line import MOST_WEEKS, TERM, StartLine
 from breakdesk.rules.wording import counted
 from breakdesk.store.coming import asks_by_day, tellings_by_day
@@ -53,7 +53,7 @@ def draw_start_line(desk: Desk, weeks: int = USUAL_WEEKS, key: int | None = None
     """Draws the line today: updates and asks that waited before it are spread over so many weeks. 0 takes it away."""
     if not 0 <= weeks <= MOST_WEEKS:
         return Problem(f"A start line is spread over 1 to {MOST_WEEKS} weeks, not {weeks}.", "0 takes it away.")
-    done = settle(desk, Settle(name=TERM, value=str(weeks)), key, kind=DRAWN)
+    done = act(desk, "draw start line", settling(desk, Settle(name=TERM, value=str(weeks))), key)
     if isinstance(done, Problem):
         return done
     over = counted(weeks, "week")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 
 from breakdesk.desk.codes import read_code
 from breakdesk.desk.desk import Desk
@@ -54,13 +54,9 @@ def submit_card(desk: Desk, tag: str) -> SubmitCard | None:
         house_zone=house.zone_at(now),
         submit_by=clocks.submit_by(claim, house, maker),
         expiry_end=clocks.expiry_end(claim, maker),
-        days_left=None if claim.expires_on is None else _days_left(claim.expires_on, maker.today(now)),
+        days_left=clocks.days_to_expiry(claim, maker, now),
         now=now,
     )
-
-
-def _days_left(expires_on: date, maker_today: date) -> int:
-    return (expires_on - maker_today).days
 
 
 def accounts_of(desk: Desk, maker_id: int | None) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from breakdesk.desk.counting import Figures, figures, figures_of
 from breakdesk.desk.desk import Desk
 from breakdesk.rules.parties import Maker
+from breakdesk.rules.wording import days_left
 from breakdesk.rules.zones import in_zone, last_day_before
 
 if TYPE_CHECKING:
@@ -69,7 +70,7 @@ def sentences(found: Figures) -> Summary:
         ("submit", submit, _plural(submit, "claim to submit", "claims to submit"), _submit_burns(found)),
         ("ask", asked, _ask_text(asked, len(found.ask)), _ask_burns(found)),
         ("tell", tell, _plural(tell, "participant to tell", "participants to tell"), _tell_burns(found.late_tellings)),
-        ("ship", ship, shipping, _ship_burns(found.unconfirmed)),
+        ("ship", ship, shipping, _ship_burns(found)),
         ("decide", decide, _plural(decide, "decision for you", "decisions for you"), _decide_burns(found)),
     )
     return Summary(tuple(RoundSummary(*parts) for parts in rounds), found.on_hold, found.notices)
@@ -156,8 +157,13 @@ def _tell_burns(late: int) -> str:
     return _sentence([f"{late} should have heard before today"]) if late else ""
 
 
-def _ship_burns(unconfirmed: int) -> str:
-    return _sentence([f"{unconfirmed} with an address to be confirmed first"]) if unconfirmed else ""
+def _ship_burns(found: Figures) -> str:
+    said = [f"{found.unconfirmed} with an address to be confirmed first"] if found.unconfirmed else []
+    count, fewest = found.giving
+    if fewest is not None:
+        cards = _plural(count, "claim card to give expires soon", "claim cards to give expire soon")
+        said.append(f"{count} {cards}: {days_left(fewest)}")
+    return _sentence(said)
 
 
 def _decide_burns(found: Figures) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -41,11 +41,13 @@ class Settle:
     since_always: bool = False
 
 
-def settle(desk: Desk, request: Settle, key: int | None = None, *, kind: str = "settle") -> Result:
-    """Settles a term; the days on which claims fall due are set anew where the term moves them.
+def settle(desk: Desk, request: Settle, key: int | None = None) -> Result:
+    """Settles a term; the days on which claims fall due are set anew where the term moves them."""
+    return act(desk, "settle", settling(desk, request), key)
 
-    `kind` is what the action is called in the history.
-    """
+
+def settling(desk: Desk, request: Settle) -> Callable[[Act], str]:
+    """What settling a term does, for an action that is called otherwise."""
 
     def work(a: Act) -> str:
         maker = None if request.maker is None else maker_named(request.maker)
@@ -81,7 +83,7 @@ def settle(desk: Desk, request: Settle, key: int | None = None, *, kind: str = "
         since = "since always" if from_day is None else f"from {day_in_words(from_day)} on"
         return f"{whose}: {request.name} is {value or 'empty'} {since}.{_moved(moved)}"
 
-    return act(desk, kind, work, key)
+    return work
 
 
 def _check_together(maker_id: int | None, changes: dict[str, str], from_day: date | None) -> None:

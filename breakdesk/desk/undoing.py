@@ -30,13 +30,19 @@ class Undoable:
     key: int
     number: int
     kind: str
+    what: str
+    """What was done, for people, or what was taken back or done again."""
+    takes_back: bool
+    """Whether it took that back."""
     names: str
     """What it was about: the claims' tags."""
 
     @property
     def words(self) -> str:
         """What was done, for people."""
-        return action_words(self.kind)
+        if self.takes_back:
+            return f"undo of: {self.what}"
+        return f"{self.what}, done again" if self.kind == "undo" else self.what
 
 
 def last_actions(limit: int = 20) -> list[Undoable]:
@@ -55,7 +61,12 @@ def last_actions(limit: int = 20) -> list[Undoable]:
         .order_by(table.number.desc())
         .limit(limit)
     )
-    return [Undoable(row.key, row.number, row.kind, _names(row.key)) for row in rows]
+    return [_undoable(row) for row in rows]
+
+
+def _undoable(action: models.Action) -> Undoable:
+    what = action_words(_root_of(action).kind)
+    return Undoable(action.key, action.number, action.kind, what, _stands_after(action), _names(action.key))
 
 
 def latest_that_counts(actions: Sequence[Undoable]) -> int | None:

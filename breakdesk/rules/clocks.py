@@ -62,6 +62,16 @@ def is_expired(claim: Claim, maker: Maker, now: datetime) -> bool:
     return end is not None and now >= end
 
 
+def days_to_expiry(claim: Claim, maker: Maker, now: datetime) -> int | None:
+    """Days that are left of the claim card's time where the maker is: 0 on its last day, fewer than 0 after it.
+
+    None where no day is known or it matters no more: once the card was sent in, or once the participant for whom a
+    claim card was meant has it.
+    """
+    counts = claim.state == "pulled" or (claim.plan == "give" and claim.state == "shipped")
+    return (claim.expires_on - maker.today(now)).days if counts and claim.expires_on is not None else None
+
+
 def expired_at_pull(claim: Claim, maker: Maker) -> bool:
     """Whether the card's last day was over where the maker is when it came out of the pack."""
     if claim.expires_on is None:

@@ -30,3 +30,10 @@ def day_in_words(day: date) -> str:
 def weekday_in_words(day: date) -> str:
     """A day still to be lived through, with its weekday, such as "Wednesday 31 March 2027"."""
     return f"{day:%A} {day_in_words(day)}"
+
+
+def days_left(days: int) -> str:
+    """Days left of a card's time, 0 being its last day: `3 days left`, `last day`, `expired 2 days ago`."""
+    if days < 0:
+        return f"expired {counted(-days, 'day')} ago"
+    return "its last day" if days == 0 else f"{counted(days, 'day')} left"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import sqlite3
 from dataclasses import dataclass
 from pathlib import Path
@@ -10,6 +11,7 @@ from breakdesk.store.engine import ENGINE_ERRORS
 from breakdesk.store.server import is_line_down, state_of
 from breakdesk.store.server_address import is_on_server, named
 
+_LEAST_ROOM = 256 * 1024
 DAMAGED_REMEDY = (
     "Make a new desk from a backup: `breakdesk backups` lists them, `breakdesk restore BACKUP NEW` does it."
 )
@@ -42,6 +44,8 @@ def trouble_of(error: BaseException, path: Path) -> Trouble | None:
         return Trouble(f"{path} is damaged, or it is not a desk.", DAMAGED_REMEDY, is_damage=True)
     if code in ("SQLITE_READONLY", "SQLITE_CANTOPEN", "SQLITE_PERM") or "readonly" in text or "unable to open" in text:
         return Trouble(f"{path} cannot be written.", "Check that you may write the file and the folder in which it is.")
+    if (code == "SQLITE_IOERR" or "disk I/O" in text) and _is_without_room(path):
+        return _full(path)
     if code == "SQLITE_IOERR" or "disk I/O" in text:
         return Trouble(
             f"The disk failed while {path} was read or written.",
@@ -109,6 +113,14 @@ _SAID_WHILE_CONNECTING = (
     ("FATAL:  database ", "3D000"),
     ("too many clients", "53300"),
 )
+
+
+def _is_without_room(path: Path) -> bool:
+    """Whether the disk is so full that the engine cannot even make its small files beside the desk."""
+    try:
+        return shutil.disk_usage(path.parent).free < _LEAST_ROOM
+    except OSError:
+        return False
 
 
 def _full(path: Path) -> Trouble:

@@ -14,13 +14,6 @@ def time_left(until: datetime, now: datetime) -> str:
     return f"{said} ago" if gone else f"in {said}"
 
 
-def days_left(days: int) -> str:
-    """Days left of a card's time, 0 being its last day: `3 days left`, `last day`, `expired 2 days ago`."""
-    if days < 0:
-        return f"expired {counted(-days, 'day')} ago"
-    return "its last day" if days == 0 else f"{counted(days, 'day')} left"
-
-
 def _length(length: timedelta) -> str:
     minutes = int(length.total_seconds() // 60)
     days, hours, minutes = minutes // 1440, minutes // 60 % 24, minutes % 60

@@ -9,13 +9,14 @@ from typing import Final
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.loading import Counts, LoadReport
 from breakdesk.desk.loading.foreseeing import Foretold
-from breakdesk.desk.start_line import EXEMPT, Foreseen
+from breakdesk.desk.start_line import EXEMPT, Foreseen, Week
 from breakdesk.desk.summary import RoundSummary, Summary
 from breakdesk.files.headers import LOADING_ORDER, Kind
 from breakdesk.files.problems import Problem
 from breakdesk.files.typed_paths import typed_paths
 from breakdesk.rules.start_line import MOST_WEEKS
 from breakdesk.rules.tags import shown as tag_words
+from breakdesk.rules.wording import counted
 from breakdesk.tui import masking
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.widgets.bars import bar_line
@@ -143,13 +144,17 @@ def line_parts(foreseen: Foreseen) -> tuple[str, ...]:
         for old, new in zip(foreseen.before.rounds, foreseen.after.rounds, strict=True)
         if old.count != new.count
     ]
-    today = f"Today: {', '.join(changed)}." if changed else "Nothing of today would change."
-    weeks = ", ".join(
-        f"from {day_words(week.first_day)} {week.people:,} to tell and {week.claims:,} to ask about"
-        for week in foreseen.weeks[:WEEKS_NAMED]
-    )
-    more = " and so on" if len(foreseen.weeks) > WEEKS_NAMED else ""
-    return (f"{today} The weeks after: {weeks}{more}. {EXEMPT}",)
+    lines = [f"Today: {', '.join(changed)}." if changed else "Nothing of today would change."]
+    lines += [_week_line(week) for week in foreseen.weeks[:WEEKS_NAMED]]
+    more = len(foreseen.weeks) - WEEKS_NAMED
+    lines += [f"And so on for {counted(more, 'more week', 'more weeks')}."] if more > 0 else []
+    return ("\n".join([*lines, EXEMPT]),)
+
+
+def _week_line(week: Week) -> str:
+    parts = [f"{week.people:,} to tell"] if week.people else []
+    parts += [f"{week.claims:,} to ask about"] if week.claims else []
+    return f"From {day_words(week.first_day)}: {', '.join(parts) or 'nothing'}."
 
 
 def weeks_check(text: str) -> str | None:

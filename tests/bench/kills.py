@@ -26,6 +26,7 @@ from kill_work import PICTURES, Work, work_number
 from breakdesk.desk.checking import counted
 from breakdesk.desk.desk import open_desk
 from breakdesk.desk.loading import load_files
+from breakdesk.rules.tags import shown
 from breakdesk.store.backups import backups_of, faults_of
 from breakdesk.store.engine import run
 
@@ -153,7 +154,7 @@ def _screen(
     started = time.monotonic()
     person = Person(path)
     try:
-        if not _finds(person, tag):
+        if not finds(person, tag):
             return begun, done
         if chance.random() < 0.3:
             # The session's first backup is made two seconds after the start: sometimes cut that off as well.
@@ -181,14 +182,14 @@ def _screen(
     return begun, done
 
 
-def _finds(person: Person, tag: str) -> bool:
+def finds(person: Person, tag: str) -> bool:
     """Goes off air and to the claim with this tag; tells whether the screen got that far."""
     for keys, words, gone in (
         ("", "F1 Help", "\0"),
         ("\x1b[20~", "Go off air?", "\0"),
         ("\x1b[B\r", "OFF AIR", "Go off air?"),
         ("\x1b[15~", "Type a beginning", "claims to submit"),
-        (tag, f"▸ {tag}", "\0"),
+        (tag, f"▸ {shown(tag)}", "\0"),
         ("\r", "n Note", "\0"),
     ):
         person.press(keys)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from typing import Any
 
 import pytest
 
+from breakdesk.desk import following
 from breakdesk.desk.asking import ask
 from breakdesk.desk.submitting import Submit, submit
 from breakdesk.desk.summary import limit_words, summary
@@ -36,7 +37,8 @@ def test_each_maker_with_how_many_and_when_its_office_opens_in_the_houses_time(w
     world.later(days=1)
     # 11:00 on Tuesday in Chicago, 02:00 on Wednesday in Tokyo, 07:00 on Tuesday in Honolulu.
     assert ask_words(world) == (
-        "Tern Cards 1 (open now), Setting Press 1 (opens today 13:00), Rising Press 2 (opens today 18:00), in your time."
+        "Tern Cards 1 (open now), Setting Press 1 (opens today 13:00), Rising Press 2 (opens today 18:00), "
+        "in your time."
     )
     world.later(days=4, hours=7)
     # Saturday evening; the clocks go forward in Chicago that night.
@@ -54,3 +56,21 @@ def test_a_message_that_is_held_is_offered_once_the_office_is_open(world: Any) -
     assert ask_words(world) == "Messages to 1 maker are held, the first until today 18:00."
     world.later(hours=8)
     assert ask_words(world) == "A held message can go now: Rising Press."
+
+
+def test_a_claim_card_to_give_is_counted_down_where_its_maker_is(world: Any) -> None:
+    tag = world.pull("Ada", maker="Rising Press", plan="give", expires_on=date(2026, 3, 20))
+
+    def ship_words() -> str:
+        return next(item.burning for item in summary(world.desk).rounds if item.name == "ship")
+
+    assert ship_words() == "1 with an address to be confirmed first."
+    world.later(days=4)
+    # 11:00 on Friday 6 March in Chicago is 02:00 on Saturday the 7th in Tokyo.
+    assert ship_words() == "1 with an address to be confirmed first, 1 claim card to give expires soon: 13 days left."
+    world.later(days=13)
+    assert ship_words().endswith("its last day.")
+    world.later(days=1)
+    assert ship_words().endswith("expired 1 day ago.")
+    world.done(following.hold(world.desk, tag, "waits"))
+    assert ship_words() == ""

@@ -291,3 +291,28 @@ class TestReminders:
 @given(INSTANTS)
 def test_microseconds_are_the_instant(instant: datetime) -> None:
     assert clocks.instant_of(microseconds_of(instant)) == instant
+
+
+@pytest.mark.parametrize(
+    ("facts", "left"),
+    [
+        ({}, 1),
+        ({"expires_on": None}, None),
+        ({"plan": "give"}, 1),
+        ({"plan": "give", "state": "shipped"}, 1),
+        ({"plan": "give", "state": "closed"}, None),
+        ({"state": "submitted"}, None),
+        ({"state": "shipped"}, None),
+    ],
+)
+def test_a_claim_card_is_counted_down_until_it_was_sent_in_or_its_participant_has_it(
+    facts: dict[str, Any], left: int | None
+) -> None:
+    day = date(2026, 3, 10)
+    given = {"expires_on": day, "pull_day": date(2026, 3, 1), "last_event_on": date(2026, 3, 1), **facts}
+    claim = Claim(id=1, tag="T", **given)
+    # 16:00 in UTC on the 8th is the 9th in Tokyo already.
+    now = datetime(2026, 3, 8, 16, tzinfo=UTC)
+    assert clocks.days_to_expiry(claim, maker_of("Asia/Tokyo"), now) == left
+    if left is not None:
+        assert clocks.days_to_expiry(claim, maker_of("America/Chicago"), now) == left + 1

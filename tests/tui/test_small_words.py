@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from breakdesk.rules.wording import days_left
 from breakdesk.tui import masking
-from breakdesk.tui.countdown import days_left, time_left
+from breakdesk.tui.countdown import time_left
 from breakdesk.tui.day_entry import day_check, read_day
 from breakdesk.tui.veiling import veiled
 

@@ -98,5 +98,7 @@ def wait_by_the_loop(patch: pytest.MonkeyPatch) -> None:
 
     patch.setattr(ThreadPoolExecutor, "submit", followed)
     patch.setattr(Pilot, "pause", pause)
+    # What changed is drawn at once, not with the next sixtieth of a second.
+    patch.setattr("textual.screen.UPDATE_PERIOD", 0.002)
     patch.setattr("textual.pilot.wait_for_idle", at_rest)
     patch.setattr("textual.app.wait_for_idle", at_rest)

@@ -21,6 +21,7 @@ from breakdesk.files.messages.wording import state_words
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.tags import shown, spoken
+from breakdesk.rules.wording import days_left
 from breakdesk.tui import masking
 from breakdesk.tui.card_fields import card_fields
 from breakdesk.tui.clipboard import copy_text
@@ -119,7 +120,8 @@ class ClaimScreen(ActingScreen):
         names = (person.name, person.handle, person.on_air_name) if person else ("", "", "")
         money = [(claim.currency, claim.value)] if claim.value is not None and claim.currency is not None else []
         maker = view.parties.maker_of(claim)
-        expired = clocks.is_expired(claim, maker, self.desk.now())
+        left = clocks.days_to_expiry(claim, maker, self.desk.now())
+        expired = "expired" if clocks.is_expired(claim, maker, self.desk.now()) else ""
         rows = [
             Field("Tag", f"{shown(claim.tag)}   ({spoken(claim.tag)})", strong=True),
             Field("Card", what_of(claim), strong=True),
@@ -130,7 +132,7 @@ class ClaimScreen(ActingScreen):
             Field("Product", view.product),
             Field("Break", view.break_name),
             Field("Maker", maker.name or "", view.account),
-            Field("Expires", day_words(claim.expires_on, today), "expired" if expired else ""),
+            Field("Expires", day_words(claim.expires_on, today), expired if left is None else days_left(left)),
             Field("Reference", masking.reference(claim.reference)),
             Field("Code", "kept, sealed" if view.has_code else "", "seen on camera" if claim.seen_on_camera else ""),
             Field("Value", values_words(money) if money else ""),

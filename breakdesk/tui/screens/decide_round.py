@@ -22,9 +22,9 @@ from breakdesk.rules.parcel_states import STATE_WORDS
 from breakdesk.rules.parties import Parties
 from breakdesk.rules.rounds.items import Review, ToDecide
 from breakdesk.rules.tags import shown as tag_words
+from breakdesk.rules.wording import days_left
 from breakdesk.tui import masking
 from breakdesk.tui.commands import Command
-from breakdesk.tui.countdown import days_left
 from breakdesk.tui.dialogs import Paragraph
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.masking import Secret

@@ -57,6 +57,7 @@ class LoadScreen(DeskScreen):
     TITLE_WORDS = "Load files"
     ABOUT = ABOUT
     CONTEXT = "load"
+    AUTO_FOCUS = ""
     # Escape stops what is going on before it leaves.
     BINDINGS = [*bindings(COMMANDS), Binding("escape", "leave", "Back", show=False)]
 

@@ -12,6 +12,7 @@ from breakdesk.desk.shipping import Ship, ship, start_parcel, tick
 from breakdesk.desk.viewing import today
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.tags import shown as tag_words
+from breakdesk.rules.wording import days_left
 from breakdesk.rules.zones import in_zone
 from breakdesk.tui import masking
 from breakdesk.tui.commands import Command
@@ -128,7 +129,7 @@ class ShipRound(RoundScreen):
                 (place for place, step in enumerate(card.parcel.steps) if step.done_at is None), len(rows) - 1
             )
         else:
-            rows = [self._card_row(claim) for claim in card.cards]
+            rows = [self._card_row(card, claim) for claim in card.cards]
             cursor = listing.cursor if keep else 0
         listing.show(lambda offset, limit: rows[offset : offset + limit], len(rows), cursor=cursor)
         self.query_one("#ship-next", Paragraph).show(next_words(card, self._chosen(card)))
@@ -143,10 +144,10 @@ class ShipRound(RoundScreen):
             "quiet" if done else "plain",
         )
 
-    def _card_row(self, claim: Claim) -> Row:
-        what = (
-            f"{what_of(claim)} – the claim card" if claim.plan == "give" and claim.state == "pulled" else what_of(claim)
-        )
+    def _card_row(self, card: ShipCard, claim: Claim) -> Row:
+        what, left = what_of(claim), card.days_left.get(claim.id)
+        if claim.plan == "give" and claim.state == "pulled":
+            what += " – the claim card" + (f", {days_left(left)}" if left is not None else "")
         return Row(claim.tag, ("" if claim.tag in self._left_out else "✔", tag_words(claim.tag), what, ""))
 
     def _chosen(self, card: ShipCard) -> list[Claim]:

@@ -10,8 +10,9 @@ from breakdesk.desk.submit_cards import SubmitCard
 from breakdesk.desk.submitting import FAILURE_WORDS
 from breakdesk.desk.summary import limit_words
 from breakdesk.rules.tags import shown as tag_words
+from breakdesk.rules.wording import days_left
 from breakdesk.tui import masking
-from breakdesk.tui.countdown import days_left, time_left
+from breakdesk.tui.countdown import time_left
 from breakdesk.tui.widgets.fields import Field
 from breakdesk.tui.wording import day_words, owner_words
 

@@ -69,10 +69,12 @@ class UndoScreen(DeskScreen):
     def on_long_list_selected(self, event: LongList.Selected) -> None:
         """Ask before taking something back."""
         item = cast("Undoable", event.row.key)
-        named = with_tags_shown(f"{item.words} {item.names}".strip())
-        question = f"Do again: {named}?" if item.kind == "undo" else f"Take back: {named}?"
+        named = with_tags_shown(f"{item.what} {item.names}".strip())
+        again = item.takes_back
+        question = f"Do again: {named}?" if again else f"Take back: {named}?"
         self.app.push_screen(
-            Confirm(question, "Both stay in the history.", yes="Yes"), lambda yes: self._undo(item) if yes else None
+            Confirm(question, "Both stay in the history.", yes="Do it again" if again else "Take it back"),
+            lambda yes: self._undo(item) if yes else None,
         )
 
     def _undo(self, item: Undoable) -> None:
