@@ -170,7 +170,7 @@ class Pick(Dialog[str | None]):
 
     COMMANDS_SHOWN = (CHOOSE, CLOSE)
 
-    def __init__(self, title: str, choices: Sequence[Choice], *parts: str | Secret, marked: str = "") -> None:
+    def __init__(self, title: str, choices: Sequence[Choice], *parts: str | Secret, marked: str | None = None) -> None:
         """Make the dialog; `parts` is the explanation above the choices, `marked` the choice that is marked first."""
         super().__init__(title)
         self._choices = tuple(choices)
@@ -290,5 +290,6 @@ class ShowText(Dialog[None]):
         """Copy the text; on air a text with something hidden is not copied."""
         page = self.query_one("#dialog-page", Paragraph)
         app = cast("DeskApp", self.app)
-        said = copy_text(app, page.secret if app.on_air and page.secret else page.text(), "text")
+        whole = page.text() if page.secret is None else Secret(page.secret.kind, page.text())
+        said = copy_text(app, whole, "text")
         self.query_one("#dialog-problem", Paragraph).show(said)
