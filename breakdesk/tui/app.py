@@ -218,6 +218,7 @@ def run_screen(path: Path, clock: Clock | None = None, *, create: bool = False) 
             on_air=not settings.never_streams,
             theme=theme_for(settings.theme, Console().color_system),
             rebound=settings.keys,
+            clear_codes_after=settings.clear_codes_after,
             watcher=held.enter_context(watching(desk.path)),
         )
         begin_log(own_log_folder())
