@@ -31,9 +31,11 @@ _FAST = "-c fsync=off -c synchronous_commit=off -c full_page_writes=off -c max_c
 class Server:
     """A server for one run of the tests: started in a folder of its own, and gone afterwards."""
 
-    def __init__(self, programs: Path) -> None:
+    def __init__(self, programs: Path, *, fast: bool = True) -> None:
+        """A `fast` one forgets what it was told when the machine stops, which tests need not care about."""
         self.programs = programs
-        self.folder = Path(tempfile.mkdtemp(prefix="breakdesk-pg-", dir=_quick_folder()))
+        self._settings = _FAST if fast else "-c max_connections=100"
+        self.folder = Path(tempfile.mkdtemp(prefix="breakdesk-pg-", dir=_quick_folder() if fast else "/tmp"))
         self._as_postgres = os.geteuid() == 0
         if self._as_postgres:
             shutil.chown(self.folder, "postgres")
@@ -48,7 +50,7 @@ class Server:
 
     def start(self) -> None:
         """Starts the server and waits until it answers."""
-        options = f"-k {self.folder} -c listen_addresses='' {_FAST}"
+        options = f"-k {self.folder} -c listen_addresses='' {self._settings}"
         self._run("pg_ctl", "-D", self.data, "-l", str(self.folder / "log"), "-w", "-o", options, "start")
 
     def stop(self, mode: str = "immediate") -> None:

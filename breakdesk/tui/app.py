@@ -125,6 +125,11 @@ class Breakdesk(DeskApp):
 
         await self.call(look_ahead)
 
+    @property
+    def has_other_desks(self) -> bool:
+        """Whether other programs may be at the same desk, and are listened to."""
+        return self._watcher is not None
+
     async def look_at_clock(self) -> str:
         """What is wrong with the machine's clock, empty where it goes forward; said on every screen once it begins."""
         before, now = self.clock_words, self.desk.clock.now()

@@ -16,17 +16,15 @@ from breakdesk.desk.places import remember, remembered
 from breakdesk.tui.commands import REGISTRY
 from breakdesk.tui.dialogs import AskText, Paragraph
 from breakdesk.tui.masking import Secret
-from breakdesk.tui.screens.acting_screen import ActingScreen
 from breakdesk.tui.screens.round_items import Item, name_parts
+from breakdesk.tui.screens.shared_round import SharedRound
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.round_strip import RoundStrip, Step, StripItem
 
 
-class RoundScreen(ActingScreen):
+class RoundScreen(SharedRound):
     """A round: the strip beside one item, whole, with the one thing to do next."""
 
-    ROUND: ClassVar[str] = ""
-    """The round's name, under which it is parked and remembered."""
     ZERO: ClassVar[str] = "Nothing is left here."
     """What is said when there is nothing to do."""
     NEEDS_NO_ITEM: ClassVar[frozenset[str]] = frozenset({"undo"})
@@ -52,12 +50,17 @@ class RoundScreen(ActingScreen):
         """The item that is open; None where the list is empty."""
         return self._items[self._position] if self._items else None
 
+    def open_key(self) -> str:
+        """The key of the open item."""
+        return self.item.key if self.item is not None else ""
+
     def compose_body(self) -> ComposeResult:
         """Lay out the strip beside the item."""
         with Horizontal(id="round"):
             yield RoundStrip(id="round-strip")
             with Vertical(id="round-side"):
                 yield Paragraph(id="round-zero")
+                yield self.open_elsewhere()
                 with VerticalScroll(id="round-body", can_focus=False):
                     yield from self.compose_item()
                 with Vertical(id="round-below"):
@@ -135,6 +138,8 @@ class RoundScreen(ActingScreen):
         self.query_one("#round-zero").display = not left
         self.query_one("#round-body").display = item is not None
         self.query_one("#round-below").display = item is not None
+        if item is not None and item.key != self._shown_key:
+            self.say_what_is_open()
         if item is not None:
             await self.show_item(item)
             if item.key != self._shown_key:

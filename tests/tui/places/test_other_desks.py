@@ -25,6 +25,7 @@ import sys
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from breakdesk.desk import entering, following, submitting
+from breakdesk.desk.marks import put_mark
 from breakdesk.desk.clock import Clock
 from breakdesk.desk.desk import open_desk
 from breakdesk.rules.entry import Reading
@@ -36,6 +37,8 @@ for line in sys.stdin:
     what, tag, *rest = line.split()
     if what == "note":
         done = following.note(desk, tag, "from elsewhere")
+    elif what == "open":
+        done = f"Done {put_mark(desk, 'submit', tag)!r}"
     elif what == "submit":
         done = submitting.submit(desk, submitting.Submit(tag=tag, reference="BEA-1"))
     else:
@@ -56,13 +59,14 @@ class Elsewhere:
         )
         assert self._read() == "ready\n"
 
-    def do(self, *words: str) -> None:
-        """Does something there and waits until it is done."""
+    def do(self, *words: str) -> str:
+        """Does something there, waits until it is done, and returns what it says."""
         assert self._process.stdin is not None
         self._process.stdin.write(" ".join(words) + "\n")
         self._process.stdin.flush()
         said = self._read()
         assert said.startswith("Done"), said
+        return said
 
     def _read(self) -> str:
         assert self._process.stdout is not None
@@ -151,3 +155,21 @@ async def test_a_half_typed_field_of_a_round_waits_and_a_stale_action_is_refused
             assert "goes on top" in player.status
             await player.press("escape")
             assert await until(player, lambda: "BEA-1" in player.seen or "submitted" in player.seen)
+
+
+async def test_an_item_that_is_open_at_another_desk_says_so_until_it_is_left(sample: Any, elsewhere: Elsewhere) -> None:
+    with watching(sample.thread.path) as watcher:
+        async with sample.open(size=(120, 40), watcher=watcher) as player:
+            await player.press("s")
+            first, second = (item.key for item in player.app.screen._items[:2])
+            await asyncio.to_thread(elsewhere.do, "open", first)
+            assert await until(player, lambda: "has this open since 12:01" in player.words)
+            assert "BEA" in player.words
+            assert "'T at" in await asyncio.to_thread(elsewhere.do, "open", first)
+            assert "Done ''" in await asyncio.to_thread(elsewhere.do, "open", second)
+            assert await until(player, lambda: "has this open" not in player.words)
+            await player.press("down")
+            assert await until(player, lambda: "has this open" in player.words)
+            await player.press("escape")
+            assert await until(player, lambda: not player.app.screen.query("#round-mark"))
+        assert "Done ''" in await asyncio.to_thread(elsewhere.do, "open", second)
