@@ -133,9 +133,10 @@ def act(desk: Desk, kind: str, work: Callable[[Act], str], key: int | None = Non
     desks got in each other's way.
     """
     key = history.new_key() if key is None else key
+    begun: list[Done] = []
     for attempt in range(1, MOST_ATTEMPTS + 1):
         try:
-            return _act_once(desk, kind, work, key, beside=beside)
+            return _act_once(desk, kind, work, key, begun, beside=beside)
         except Refusal as refusal:
             return refusal.problem
         except UnicodeEncodeError:
@@ -151,19 +152,24 @@ def act(desk: Desk, kind: str, work: Callable[[Act], str], key: int | None = Non
     raise AssertionError("the last attempt returns or raises")
 
 
-def _act_once(desk: Desk, kind: str, work: Callable[[Act], str], key: int, *, beside: bool) -> Result:
+def _act_once(
+    desk: Desk, kind: str, work: Callable[[Act], str], key: int, begun: list[Done], *, beside: bool
+) -> Result:
     with desk.database.atomic():
         (beside_others if beside else alone)(desk.database)
         if history.is_done(key):
-            return Done("That was done already.", key=key)
+            # Where only the answer to an earlier attempt was lost, what that attempt said holds.
+            desk.seen.did(begun[-1].number if begun else None)
+            return begun[-1] if begun else Done("That was done already.", key=key)
         happened = desk.clock.as_of()
         house = read_house()
         running = Act(desk, kind, key, happened, house, house.today(happened), beside=beside)
         said = _worked(running, work)
         number = running.finish()
         touched = tuple(sorted(running.new_events))
+        begun.append(Done(said, touched, number, tuple(running.warnings), key))
     desk.seen.did(number)
-    return Done(said, touched, number, tuple(running.warnings), key)
+    return begun[-1]
 
 
 def _worked(running: Act, work: Callable[[Act], str]) -> str:

@@ -11,7 +11,7 @@ import platform
 import traceback
 from collections.abc import Callable, Iterator
 from contextlib import suppress
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 
 import breakdesk
@@ -62,7 +62,8 @@ def write_report(
     """Write the report of a failure into a folder; return its path, or None where that was not possible."""
     if folder is None:
         return None
-    path = folder / f"failure-{now:%Y%m%d-%H%M%S-%f}.txt"
+    # In UTC, so that the names sort as the failures came, on the screen and at the command line.
+    path = folder / f"failure-{now.astimezone(UTC):%Y%m%d-%H%M%S-%f}.txt"
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         with open(path, "w", encoding="utf-8", opener=_for_its_owner) as file:

@@ -7,6 +7,7 @@ import os
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from textwrap import fill
 
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.locking import THING, list_ways
@@ -15,6 +16,9 @@ from breakdesk.desk.problems import Problem
 from breakdesk.rules.wording import weekday_in_words
 from breakdesk.store import keys, models
 from breakdesk.store.backups import Backup, backups_folder, backups_of
+
+PAGE_WIDTH = 76
+"""Characters in a line of the printed page."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,11 +77,11 @@ def recovery_page(desk_path: Path, house: str, key: str, day: date) -> str:
         f"Recovery key of the desk of {house}\n"
         f"Made on {weekday_in_words(day)} for the desk file {desk_path.name}\n\n"
         f"    {'  '.join(groups[:4])}\n\n    {'  '.join(groups[4:])}\n\n"
-        "This key opens the codes of the claim cards, in the desk and in every backup of it, when the key file and\n"
-        "the passphrase are lost. Whoever reads it can do so. Keep this page where you keep what is worth as much as\n"
-        "the cards, not beside the computer. A recovery key that is made later takes its place.\n\n"
-        "The letters and digits are those that are not taken for each other; the last one of each group checks it.\n"
-        "To use it: start Breakdesk and type it where the passphrase is asked for, with or without the blanks.\n"
+        "This key opens the codes of the claim cards, in the desk and in every backup of it, when the key file and the "
+        "passphrase are lost. Whoever reads it can do so. Keep this page where you keep what is worth as much as the "
+        "cards, not beside the computer. A recovery key that is made later takes its place.\n\n"
+        "The letters and digits are those that are not taken for each other; the last one of each group checks it. To "
+        "use it, type it where the passphrase is asked for, with or without the blanks.\n"
     )
 
 
@@ -86,7 +90,7 @@ def write_recovery_page(path: Path, page: str) -> Path | Problem:
     try:
         handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         with os.fdopen(handle, "w", encoding="utf-8") as file:
-            file.write(page)
+            file.write("\n".join(fill(line, PAGE_WIDTH) if line.strip() else "" for line in page.split("\n")))
     except FileExistsError:
         return Problem(f"{path} is there already.", "Name a new file, so that nothing is written over.")
     except (OSError, ValueError) as error:

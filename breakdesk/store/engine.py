@@ -176,13 +176,21 @@ def is_value(column: str, value: Any) -> str:
 def line_came_back(database: StrictSqlite, error: BaseException) -> bool:
     """Where an error says that the line to the server was lost: whether it is there again, taken up anew."""
     inner = getattr(database, "obj", database)
-    if not isinstance(inner, ServerDatabase) or not server.is_line_down(error):
+    if not isinstance(inner, ServerDatabase) or not server.is_line_down(error) or not inner.retry.may_try():
         return False
     try:
         server.connect_again(inner)
     except ENGINE_ERRORS:
+        inner.retry.failed()
         return False
+    inner.retry.succeeded()
     return True
+
+
+def line_is_down(database: StrictSqlite) -> bool:
+    """Whether a desk is on a server to which the line was lost and not taken up again."""
+    inner = getattr(database, "obj", database)
+    return isinstance(inner, ServerDatabase) and not inner.is_line_up()
 
 
 def news_of(path: Path, ended: Callable[[float], bool]) -> Iterator[int]:

@@ -6,12 +6,15 @@ import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import lru_cache
 from importlib import import_module
+from time import monotonic, sleep
 from typing import Any
 
 import peewee
 from peewee import PostgresqlDatabase, Psycopg3Adapter
 
 SECONDS_TO_CONNECT = 10
+FIRST_WAIT, LONGEST_WAIT, LONGEST_PAUSE = 0.25, 30.0, 1.0
+"""Seconds before a lost line is tried again, at first and at most; and how long somebody may have to wait for it."""
 SECONDS_TO_LISTEN = 0.5
 """How long one wait for news takes, after which the listener looks whether it is still wanted."""
 WAIT_FOR_OTHERS_MILLISECONDS = 30_000
@@ -89,8 +92,37 @@ def _whole_number_loader() -> type:
     return WholeNumber
 
 
+class Retry:
+    """When a lost line may be tried again: soon at first, then after twice as long each time, up to the longest."""
+
+    def __init__(self) -> None:
+        self._wait = FIRST_WAIT
+        self._not_before = 0.0
+
+    def may_try(self) -> bool:
+        """Whether it is time; waits for it where that is soon."""
+        pause = self._not_before - monotonic()
+        if pause > LONGEST_PAUSE:
+            return False
+        sleep(max(0.0, pause))
+        return True
+
+    def failed(self) -> None:
+        """Nobody answered."""
+        self._not_before = monotonic() + self._wait
+        self._wait = min(2 * self._wait, LONGEST_WAIT)
+
+    def succeeded(self) -> None:
+        """The line is there again."""
+        self.__init__()  # type: ignore[misc]
+
+
 class ServerDatabase(PostgresqlDatabase):
     """A desk's connection to its server, owned by the thread that opened it."""
+
+    def __init__(self, *given: Any, **named: Any) -> None:
+        super().__init__(*given, **named)
+        self.retry = Retry()
 
     psycopg2_adapter = _Adapter
     psycopg3_adapter = _Adapter

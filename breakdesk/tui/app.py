@@ -29,8 +29,10 @@ from breakdesk.files.plain_text import harmless
 from breakdesk.rules.parties import House
 from breakdesk.rules.zones import in_zone
 from breakdesk.store.parties import read_house
+from breakdesk.store.server import is_line_down
 from breakdesk.store.trouble import trouble_of
 from breakdesk.tui.base import DeskApp
+from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.dialogs import ShowText
 from breakdesk.tui.machine import read_machine
 from breakdesk.tui.theme import theme_for
@@ -164,7 +166,9 @@ class Breakdesk(DeskApp):
     def show_failure(self, error: BaseException) -> None:
         """Say in a sentence what stands in the way from outside the program; a mistake of its own gets a report."""
         trouble = trouble_of(error, self.desk.path)
-        if trouble is None or isinstance(error, OSError):
+        if trouble is not None and isinstance(self.screen, DeskScreen) and is_line_down(error):
+            self.screen.say(f"{trouble.what} What is shown may be older than it is.")
+        elif trouble is None or isinstance(error, OSError):
             super().show_failure(error)
         elif self.is_running and not isinstance(self.screen, ShowText):
             self.push_screen(ShowText("The desk file", without_home(f"{trouble.what} {trouble.remedy}")))
@@ -215,6 +219,7 @@ def run_screen(path: Path, clock: Clock | None = None, *, create: bool = False) 
             on_air=not settings.never_streams,
             theme=theme_for(settings.theme, Console().color_system),
             rebound=settings.keys,
+            clear_codes_after=settings.clear_codes_after,
             watcher=held.enter_context(watching(desk.path)),
         )
         begin_log(own_log_folder())

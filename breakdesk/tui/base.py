@@ -15,6 +15,7 @@ from textual.worker import WorkerFailed
 
 from breakdesk.tui import everywhere
 from breakdesk.tui.app_dialogs import FailureDialog, GoOffAir
+from breakdesk.tui.clipboard import CLEAR_CODES_AFTER, clear_code
 from breakdesk.tui.commands import EVERYWHERE, REGISTRY, Command
 from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.failures import Steady, failing_line, write_report
@@ -43,6 +44,8 @@ class DeskApp(Steady, DressedApp, inherit_bindings=False):
     START: ClassVar[str] = "today"
     """The place that a start opens with."""
 
+    code_on_clipboard = ""
+    """The code that was copied last and is to be cleared; empty where none is."""
     on_air: reactive[bool] = reactive(True)
     """Whether the stream can see this screen; true unless this machine was set as one that never streams."""
 
@@ -56,6 +59,7 @@ class DeskApp(Steady, DressedApp, inherit_bindings=False):
         theme: str = DEFAULT_THEME,
         rebound: Mapping[str, str] | None = None,
         go_on_after_failure: bool = True,
+        clear_codes_after: int = CLEAR_CODES_AFTER,
     ) -> None:
         """Make the app.
 
@@ -70,6 +74,7 @@ class DeskApp(Steady, DressedApp, inherit_bindings=False):
         self.now = now
         self.rebound = dict(rebound or {})
         self._report_folder = report_folder
+        self.clear_codes_after = clear_codes_after
         self._go_on = go_on_after_failure
         self._failing_lines: set[tuple[str, int]] = set()
         self.set_reactive(DeskApp.on_air, on_air)
@@ -87,7 +92,8 @@ class DeskApp(Steady, DressedApp, inherit_bindings=False):
         return (*super().get_line_filters(), HARMLESS_LINES)
 
     def on_unmount(self) -> None:
-        """Give the terminal its own title back."""
+        """Leave no code on the clipboard, and give the terminal its own title back."""
+        clear_code(self)
         if self._driver is not None:
             self._driver.write("\x1b[23;0t")
 

@@ -16,13 +16,15 @@ from pathlib import Path
 from pkgutil import iter_modules
 from typing import Any, Final
 
+from breakdesk.tui.clipboard import CLEAR_CODES_AFTER
 from breakdesk.tui.commands import REGISTRY, rebound_problems
 from breakdesk.tui.theme import DEFAULT_THEME, THEME_WORDS
 
 CONFIG: Final = "BREAKDESK_CONFIG"
 """The environment variable that names another settings file."""
 MOST_BYTES: Final = 256 * 1024
-_KNOWN: Final = ("theme", "never_streams", "keys")
+LONGEST_CLEARING: Final = 3600
+_KNOWN: Final = ("theme", "never_streams", "clear_codes_after", "keys")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,6 +33,8 @@ class Machine:
 
     theme: str = DEFAULT_THEME
     never_streams: bool = False
+    clear_codes_after: int = CLEAR_CODES_AFTER
+    """Seconds until a code that was copied is cleared from the clipboard; 0 for never."""
     keys: Mapping[str, str] = field(default_factory=dict)
 
 
@@ -76,6 +80,12 @@ def read_machine(path: Path | None = None) -> MachineFile:
         machine = replace(machine, never_streams=never)
     else:
         problems.append(f"{path.name}: never_streams is true or false, not {never!r}; the desk opens on air.")
+    seconds = written.get("clear_codes_after", CLEAR_CODES_AFTER)
+    if type(seconds) is int and 0 <= seconds <= LONGEST_CLEARING:
+        machine = replace(machine, clear_codes_after=seconds)
+    else:
+        said = f"a whole number of seconds up to {LONGEST_CLEARING}, 0 for never"
+        problems.append(f"{path.name}: clear_codes_after is {said}, not {seconds!r}; it is {CLEAR_CODES_AFTER}.")
     keys, wrong = _keys(written.get("keys", {}))
     problems += [f"{path.name}: {sentence}." for sentence in wrong]
     if wrong:

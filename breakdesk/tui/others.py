@@ -9,7 +9,9 @@ from textual.widget import Widget
 from textual.widgets import Input, TextArea
 from textual.worker import Worker, WorkerCancelled, WorkerFailed
 
+from breakdesk.desk.waiting import deliver
 from breakdesk.desk.watching import Watcher, look, others_acted
+from breakdesk.rules.wording import counted
 from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.widgets.head_line import HeadLine
 from breakdesk.tui.widgets.long_list import LongList
@@ -31,11 +33,14 @@ class OtherDesks:
         self._watcher = watcher
         self._waits = True
         self._at_work = False
+        # What waited when the program ended is delivered at its next start.
+        self._was_down = True
         app.set_interval(LOOK_SECONDS, self._look)
 
     def _look(self) -> None:
         for head in self._app.screen.query(HeadLine):
             head.show(trouble=self._watcher.trouble)
+        self._was_down = self._was_down or bool(self._watcher.trouble)
         if not self._at_work and not self._watcher.trouble and (self._waits or self._watcher.heard.is_set()):
             self._at_work = True
             self._app.run_worker(self._ask(), group="others", exit_on_error=False, description="what others did")
@@ -43,6 +48,9 @@ class OtherDesks:
     async def _ask(self) -> None:
         try:
             self._watcher.heard.clear()
+            if self._was_down:
+                self._was_down = False
+                await self._deliver()
             self._waits = await self._app.call(others_acted)
             screen = self._app.screen
             if self._waits and isinstance(screen, DeskScreen) and can_take_in(screen):
@@ -51,6 +59,15 @@ class OtherDesks:
                 await take_in(self._app, screen)
         finally:
             self._at_work = False
+
+    async def _deliver(self) -> None:
+        """Send what was entered while the line was down, and say what came of it."""
+        done = await self._app.call(deliver)
+        if done.saved:
+            self._app.notify(f"The line is back: {counted(done.saved, 'entry', 'entries')} saved.", markup=False)
+        for sentence in done.refused:
+            said = f"Entered while the line was down, and refused: {sentence} Enter it again."
+            self._app.notify(said, severity="warning", timeout=60, markup=False)
 
 
 def can_take_in(screen: DeskScreen) -> bool:

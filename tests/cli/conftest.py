@@ -40,6 +40,7 @@ def shell(tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytes
     """Runs a command on one desk; `typed` is what comes from standard input."""
     monkeypatch.setenv("BREAKDESK_DESK", str(tmp_path / "desk.db"))
     monkeypatch.setenv("BREAKDESK_WHO", "JK")
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
 
     def type_command(*arguments: object, typed: str = "") -> Ran:
         monkeypatch.setattr(sys, "stdin", io.StringIO(typed))

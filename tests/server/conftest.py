@@ -11,8 +11,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from engines import NO_SERVER, new_database, server_address
+from engines import NO_SERVER, Server, new_database, programs, server_address
 
+from breakdesk.store.server import driver
 from breakdesk.store.server_address import kept_file
 from tests.desk.conftest import World
 
@@ -40,6 +41,28 @@ def world(desk_path: Path) -> Iterator[World]:
     made = World(desk_path.parent, desk_path.name)
     yield made
     made.desk.close()
+
+
+@pytest.fixture
+def own_server() -> Iterator[Server]:
+    """A server of this test's own, that it may stop."""
+    found = programs()
+    if found is None:
+        pytest.skip(NO_SERVER)
+    server = Server(found)
+    yield server
+    server.remove()
+
+
+@pytest.fixture
+def far(own_server: Server, tmp_path: Path) -> Iterator[World]:
+    """A desk on it."""
+    with driver().connect(own_server.address, autocommit=True) as connection:
+        connection.execute("CREATE DATABASE house")
+    path = kept_file(own_server.address.replace("/postgres?", "/house?"), tmp_path)
+    world = World(path.parent, path.name)
+    yield world
+    world.desk.close()
 
 
 class Seat:

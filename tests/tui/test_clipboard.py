@@ -69,3 +69,61 @@ async def test_a_secret_is_copied_off_air_only(load_app: Callable[[str], ModuleT
         app.on_air = False
         assert "Sent" in copy_text(app, masking.code("AB12"))
         assert tool == ["AB12"]
+
+
+class Held:
+    """The system's clipboard."""
+
+    def __init__(self) -> None:
+        self.text = ""
+
+    def copy(self, text: str) -> None:
+        self.text = text
+
+    def paste(self) -> str:
+        return self.text
+
+
+@pytest.fixture
+def held(monkeypatch: pytest.MonkeyPatch) -> Held:
+    clipboard = Held()
+    monkeypatch.setitem(sys.modules, "pyperclip", clipboard)
+    monkeypatch.delenv("SSH_CONNECTION", raising=False)
+    return clipboard
+
+
+async def test_a_code_is_cleared_after_the_time_that_is_set(load_app: Callable[[str], ModuleType], held: Held) -> None:
+    app = load_app("asking").app
+    app.on_air = False
+    app.clear_codes_after = 0.05
+    async with app.run_test() as pilot:
+        app.on_air = False
+        said = copy_text(app, masking.code("AB12-CD34"))
+        assert "It is cleared there" in said
+        assert held.text == "AB12-CD34"
+        await pilot.pause(0.2)
+        assert held.text == ""
+        assert app.clipboard == ""
+        copy_text(app, masking.code("AB12-CD34"))
+        copy_text(app, "something else")
+        await pilot.pause(0.2)
+        assert held.text == "something else"
+        assert app.clipboard == "something else"
+
+
+async def test_leaving_clears_a_code_and_nothing_else(load_app: Callable[[str], ModuleType], held: Held) -> None:
+    app = load_app("asking").app
+    async with app.run_test():
+        app.on_air = False
+        copy_text(app, masking.code("AB12-CD34"))
+        assert held.text == "AB12-CD34"
+    assert held.text == ""
+
+
+async def test_never_is_never(load_app: Callable[[str], ModuleType], held: Held) -> None:
+    app = load_app("asking").app
+    app.clear_codes_after = 0
+    async with app.run_test():
+        app.on_air = False
+        assert "cleared" not in copy_text(app, masking.code("AB12-CD34"))
+    assert held.text == "AB12-CD34"

@@ -8,9 +8,10 @@ from datetime import datetime
 from textual import on
 from textual.widgets import Input
 
-from breakdesk.desk.entering import Pull, pull, read_line
+from breakdesk.desk.entering import Pull, read_line
 from breakdesk.desk.places import remember
 from breakdesk.desk.problems import Problem
+from breakdesk.desk.waiting import pull_or_keep
 from breakdesk.rules.entry import Kept, Reading, Readings
 from breakdesk.rules.ownership import Owner
 from breakdesk.rules.tags import shown as tag_words
@@ -222,7 +223,7 @@ class LineActions(CatchBase):
         self.do(self._write_down(seat, text, before, request))
 
     async def _write_down(self, seat: Seat, text: str, before: Kept, request: Pull) -> None:
-        result = await self.desk.call(pull, request)
+        result = await self.desk.call(pull_or_keep, request)
         if isinstance(result, Problem):
             seat.kept = before
             line = self.query_one(EntryLine)
@@ -234,6 +235,9 @@ class LineActions(CatchBase):
             self.say(result.sentence)
             return
         seat.forget_last_start()
+        if not result.claims:
+            self.say(result.said)
+            return
         self.keep()
         if self.seat is not seat:
             return
