@@ -116,6 +116,10 @@ def test_names_in_other_scripts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
     assert set(names) <= set(text_of(path).split("\n"))
 
 
+@pytest.mark.outside(
+    rule="Arabic letters join, in the order in which they are read", source="PDFium's reading of the PDF"
+)
+@pytest.mark.skipif(not (fonts.packaged_fonts() and fonts.can_shape()), reason="the extra `fonts` is not installed")
 def test_letters_that_join(tmp_path: Path) -> None:
     path = tmp_path / "slip.pdf"
     assert write_slips(path, A4, [slip(to_name="محمد علي")]) == ""
