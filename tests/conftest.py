@@ -15,6 +15,8 @@ import pytest
 HERE = Path(__file__).resolve().parent
 NEED_A_SERVER = ("server", "store")
 """Folders of tests for which a server is started."""
+LONG = ("test_on_air.py",)
+"""Files that take longest: begun last, one worker would still be at them while the others have nothing left to do."""
 
 
 def _module(name: str) -> ModuleType:
@@ -55,7 +57,8 @@ def pytest_configure(config: pytest.Config) -> None:
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Leaves out what is about files where the whole run is on a server."""
+    """Lets the longest begin, and leaves out what is about files where the whole run is on a server."""
+    items.sort(key=lambda item: item.path.name not in LONG)
     for item in items:
         if engines.ON_SERVER and item.get_closest_marker("about_files"):
             item.add_marker(pytest.mark.skip(reason="about a desk file"))

@@ -6,6 +6,10 @@ import sys
 from importlib.util import module_from_spec, spec_from_file_location
 from pathlib import Path
 
+import pytest
+
+from .tui.waiting import wait_by_the_loop
+
 DOCS = Path(__file__).resolve().parents[1] / "docs"
 
 
@@ -16,7 +20,9 @@ def test_every_picture_is_drawn_from_the_screens_of_today() -> None:
     module = module_from_spec(spec)
     sys.modules[spec.name] = module
     spec.loader.exec_module(module)
-    drawn = module.draw_all()
+    with pytest.MonkeyPatch.context() as patch:
+        wait_by_the_loop(patch)
+        drawn = module.draw_all()
     kept = {path.name: path.read_text(encoding="utf-8") for path in (DOCS / "pictures").glob("*.svg")}
     stale = sorted(name for name in {*drawn, *kept} if drawn.get(name) != kept.get(name))
     assert stale == [], "run: python docs/make_pictures.py, then look at what changed"

@@ -199,6 +199,7 @@ def run_screen(path: Path, clock: Clock | None = None, *, create: bool = False) 
     Raises store.opening.CannotOpen with a sentence.
     """
     from breakdesk.tui.starting import opened
+    from breakdesk.tui.terminal_end import end_with_terminal
     from breakdesk.tui.unlocking import unlock_before_the_screen
 
     machine = read_machine()
@@ -234,5 +235,6 @@ def run_screen(path: Path, clock: Clock | None = None, *, create: bool = False) 
             gc.freeze()
             gc.set_threshold(*OBJECTS_BETWEEN_SEARCHES)
             sys.setswitchinterval(SECONDS_BETWEEN_TURNS)
+            end_with_terminal()
             app.run()
     return 0

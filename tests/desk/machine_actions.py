@@ -63,7 +63,6 @@ PICK = st.integers(0, 10_000)
 NAMES = ("Ada Fenn", "Bo Larch", "Cy Wold")
 MAKERS = ("Tern Cards", "Rising Press", "Setting Press")
 HOUSE_TERMS = (
-    ("tell_routine_within_days", "5"),
     ("update_every_days", "30"),
     ("submit_within_days", "9"),
     ("public_list_tells", "on"),
@@ -72,7 +71,6 @@ HOUSE_TERMS = (
     ("delay_notices", "on"),
 )
 MAKER_TERMS = (
-    ("ask_after_months", "2"),
     ("ask_every_days", "20"),
     ("expired_policy", "refuses"),
     ("zone", "Asia/Tokyo"),
@@ -83,8 +81,6 @@ FIELDS = (
     ("expires_on", "2026-04-01"),
     ("kind", "damage"),
     ("plan", "give"),
-    ("serial", "3"),
-    ("features", "AUTO"),
     ("box", "2"),
 )
 PICTURE = b"\x89PNG\r\n\x1a\n"

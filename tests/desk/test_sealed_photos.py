@@ -86,7 +86,8 @@ class TestVerify:
         kept.path.write_bytes(whole + b"x")
         (said,) = verify(world.desk)
         assert (
-            said == f"Claim {tag}: the photo of 2 March 2026 (condition), kept as {kept.path.name}, is not what was kept."
+            said
+            == f"Claim {tag}: the photo of 2 March 2026 (condition), kept as {kept.path.name}, is not what was kept."
         )
         kept.path.unlink()
         (said,) = verify(world.desk)

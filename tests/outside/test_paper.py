@@ -93,15 +93,14 @@ def test_a_slip_says_what_its_text_says(tmp_path: Path) -> None:
 
 @pytest.mark.outside(rule="names in other scripts stay text in the PDF", source="pypdf")
 @pytest.mark.parametrize(
-    ("font", "name"),
+    ("font", "names"),
     [
-        ("machine", "Władysław Ξένη Ольга"),
-        ("packaged", "Władysław Ξένη Ольга"),
-        ("packaged", "山田 太郎, 김민준, 张伟 und Ольга"),
-        ("packaged", "שלום כהן"),
+        ("machine", ["Władysław Ξένη Ольга"]),
+        ("packaged", ["Władysław Ξένη Ольга", "山田 太郎, 김민준, 张伟 und Ольга", "שלום כהן"]),
     ],
+    ids=["machine", "packaged"],
 )
-def test_names_in_other_scripts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, font: str, name: str) -> None:
+def test_names_in_other_scripts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, font: str, names: list[str]) -> None:
     kinds = {"machine": fonts.machine_fonts, "packaged": fonts.packaged_fonts}
     here = kinds[font]()
     if not here:
@@ -109,12 +108,12 @@ def test_names_in_other_scripts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
     for kind in kinds:
         monkeypatch.setattr(fonts, f"{kind}_fonts", lambda kind=kind: here if kind == font else ())
     path = tmp_path / "slip.pdf"
-    if missing := write_slips(path, A4, [slip(to_name=name)]):
+    if missing := write_slips(path, A4, [slip(to_name=names[0], address=tuple(names[1:]))]):
         pytest.skip(f"no font of this machine draws {missing}")
-    assert name in text_of(path).split("\n")
-    printed = write_address_labels(path, LABELS_A4, [[name, "1 Mill Row"]])
+    assert set(names) <= set(text_of(path).split("\n"))
+    printed = write_address_labels(path, LABELS_A4, [names])
     assert (printed.count, printed.undrawn) == (1, ())
-    assert name in text_of(path).split("\n")
+    assert set(names) <= set(text_of(path).split("\n"))
 
 
 @pytest.mark.outside(

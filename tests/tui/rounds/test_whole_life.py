@@ -64,7 +64,7 @@ async def test_a_refunded_one_that_then_arrives_is_the_houses(stage):
         assert stage.claim(tag).owner_kind == "house"
         await player.press("f6", "i")
         await player.type("ref-2", "enter")
-        assert "settled before: the card is the house's" in player.words
+        assert "the card is the house's now" in player.words
         await player.press("enter", "enter")
         assert "It is the house's" in player.status
     assert stage.claim(tag).state == "in_hand"
