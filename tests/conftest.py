@@ -67,6 +67,13 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             item.add_marker(pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning"))
 
 
+def pytest_terminal_summary(terminalreporter: Any, config: pytest.Config) -> None:
+    """Says it where tests were skipped because no server was at hand."""
+    skipped = sum(engines.NO_SERVER in str(report.longrepr) for report in terminalreporter.stats.get("skipped", ()))
+    if skipped:
+        terminalreporter.write_line(f"{skipped} tests of a desk on a server were skipped: {engines.NO_SERVER}.")
+
+
 @pytest.fixture(params=["a file", "a server"])
 def engine(request: pytest.FixtureRequest) -> str:
     """Where the desk of a test stands: the test is run for both, where a server is at hand."""
