@@ -9,7 +9,7 @@ from typing import Any, cast
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import claim_named, maker_named, product_named
-from breakdesk.desk.ownership import owner_by_pull, split_words
+from breakdesk.desk.ownership import owner_by_pull
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import KINDS, PLANS, Claim
 from breakdesk.rules.entry.said import said_in
@@ -17,7 +17,7 @@ from breakdesk.rules.money import Money, format_money, parse_money
 from breakdesk.rules.tags import can_be_tag
 from breakdesk.store import models
 from breakdesk.store.claims import claim_with_tag, tag_key
-from breakdesk.store.spots import products_of_break
+from breakdesk.store.spots import products_of_break, split_words
 
 FIELDS = {
     "subject": "Player",

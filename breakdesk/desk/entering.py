@@ -12,7 +12,7 @@ from breakdesk.desk.creating import create_claim
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import require_people
-from breakdesk.desk.ownership import break_facts, checklist, facts_of, people_of, split_words
+from breakdesk.desk.ownership import break_facts, facts_of, people_of
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.desk.video import stream_seconds
 from breakdesk.rules import clocks
@@ -25,7 +25,13 @@ from breakdesk.rules.tags import can_be_tag
 from breakdesk.store import models
 from breakdesk.store.claims import claim_with_tag, read_claims
 from breakdesk.store.parties import read_house, read_makers
-from breakdesk.store.spots import maker_of_product, table_stamp
+from breakdesk.store.spots import (
+    maker_of_product,
+    read_checklists,
+    read_older_checklists,
+    split_words,
+    table_stamp,
+)
 
 RECENT_CLAIMS = 12
 
@@ -58,29 +64,32 @@ class Table:
         return replace(self, recent=recent)
 
 
-def open_table(desk: Desk, break_id: int | None) -> Table:
-    """Reads everything that the entry line of a break needs. Takes a moment: not for a key press."""
+def open_table(desk: Desk, break_id: int | None, before: Table | None = None) -> Table:
+    """Reads everything that the entry line of a break needs. Takes a moment: not for a key press.
+
+    `before` is an earlier table, whose words are taken over where no card and no spot came since.
+    """
     stamp = table_stamp(desk.database, break_id)
     facts = None if break_id is None else break_facts(break_id)
     table = models.Product
     known = {row.id: (row.name, row.maker_id) for row in table.select(table.id, table.name, table.maker)}
     product_ids = facts.product_ids if facts else ()
-    products = {key: known[key] for key in product_ids} if product_ids else known
-    others = tuple(key for key in sorted(known, reverse=True) if key not in product_ids) if facts else ()
     house = read_house()
+    currency = house.terms.on("currency", house.today(desk.clock.as_of()))
     people = people_of()
-    lexicon = Lexicon.build(
-        facts,
-        checklist(product_ids or tuple(known)),
-        people,
-        checklist(others),
-        currency=house.terms.on("currency", house.today(desk.clock.as_of())),
-    )
+    if before is not None and before.break_id == break_id and before.stamp[0] == stamp[0]:
+        lexicon = before.lexicon.renewed(facts, people, currency)
+    else:
+        lexicon = None
+    if lexicon is None:
+        cards = read_checklists(desk.database, product_ids or known)
+        older = read_older_checklists(desk.database, product_ids) if product_ids else ()
+        lexicon = Lexicon.build(facts, cards, people, older, currency=currency)
     return Table(
         break_id=break_id,
         facts=facts,
         lexicon=lexicon,
-        products=products,
+        products={key: known[key] for key in product_ids} if product_ids else known,
         people={person.id: person for person in people},
         recent=recent_claims(desk, break_id),
         house=house,

@@ -7,14 +7,14 @@ from dataclasses import dataclass, replace
 
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
-from breakdesk.desk.ownership import checklist, ownership_by_pull
+from breakdesk.desk.ownership import ownership_by_pull
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.entry import Lexicon
 from breakdesk.rules.entry.linking import Linking, linkings, what_a_link_says
 from breakdesk.rules.ownership import Owner
 from breakdesk.rules.wording import counted
-from breakdesk.store.spots import maker_of_product
+from breakdesk.store.spots import maker_of_product, read_checklists
 from breakdesk.store.unlinked import products_with_unlinked, unlinked_claims
 
 
@@ -48,7 +48,7 @@ def to_link(desk: Desk, product_id: int) -> ToLink:
 
 
 def _linkings(desk: Desk, product_id: int) -> list[Linking]:
-    cards = checklist((product_id,))
+    cards = read_checklists(desk.database, (product_id,))
     claims = unlinked_claims(desk.database, product_id)
     if not cards or not claims:
         return []
@@ -66,7 +66,7 @@ def link(desk: Desk, product_id: int, chosen: Mapping[int, int], key: int | None
 
     def work(a: Act) -> str:
         found = _linkings(desk, product_id)
-        cards = {card.id: card for card in checklist((product_id,))}
+        cards = {card.id: card for card in read_checklists(desk.database, (product_id,))}
         wanted = {one.claim.id: one.cards[0].id for one in found if one.sure} | dict(chosen)
         claims = {one.claim.id: one.claim for one in found}
         gone = [claim_id for claim_id, card_id in wanted.items() if claim_id not in claims or card_id not in cards]

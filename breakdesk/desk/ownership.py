@@ -2,19 +2,14 @@
 
 from __future__ import annotations
 
-from typing import cast
+from typing import Any, cast
 
-from breakdesk.rules.break_facts import BreakFacts, BreakFormat, Card, Person
+from breakdesk.rules.break_facts import BreakFacts, BreakFormat, Person
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.clocks import EPOCH
 from breakdesk.rules.ownership import Owner, Ownership, Pull, owner_of
 from breakdesk.store import models
-from breakdesk.store.spots import products_of_break, read_spots
-
-
-def split_words(text: str) -> tuple[str, ...]:
-    """The parts of a text whose values are joined by `;`."""
-    return tuple(part.strip() for part in text.split(";") if part.strip())
+from breakdesk.store.spots import products_of_break, read_spots, split_words
 
 
 def break_facts(break_id: int) -> BreakFacts:
@@ -35,24 +30,6 @@ def facts_of(row: models.Break) -> BreakFacts:
     )
 
 
-def checklist(product_ids: tuple[int, ...]) -> tuple[Card, ...]:
-    """The checklists of some products."""
-    table = models.Card
-    return tuple(
-        Card(
-            id=row.id,
-            product_id=row.product_id,
-            card=row.card,
-            subjects=split_words(row.subject),
-            teams=split_words(row.team),
-            variation=row.variation,
-            numbered_to=row.numbered_to,
-            features=split_words(row.features),
-        )
-        for row in table.select().where(table.product.in_(product_ids or (0,)))
-    )
-
-
 def people_of(person_ids: set[int] | None = None) -> tuple[Person, ...]:
     """Participants by the names a line may use; all of them where no keys are given.
 
@@ -64,10 +41,11 @@ def people_of(person_ids: set[int] | None = None) -> tuple[Person, ...]:
     query = table.select(*columns).where(table.erased_on.is_null())
     if person_ids is not None:
         query = table.select(*columns).where(table.merged_into.is_null(), table.id.in_(sorted(person_ids)))
-    rows = sorted(query, key=lambda row: (row.merged_into_id is None, row.id))
+    # Tuples: a model an object takes five times as long, and there are thousands.
+    rows: list[tuple[Any, ...]] = sorted(query.tuples(), key=lambda row: (row[-1] is None, row[0]))
     return tuple(
-        Person(id=row.merged_into_id or row.id, name=row.name, handle=row.handle, on_air_name=row.on_air_name)
-        for row in rows
+        Person(id=merged_into or key, name=name, handle=handle, on_air_name=on_air_name)
+        for key, name, handle, on_air_name, merged_into in rows
     )
 
 

@@ -1,11 +1,14 @@
-"""Reads what a card that was just pulled is held against: the spots of a break, its products, a product's maker.
+"""Reads what a card that was just pulled is held against: the spots of a break, its products and their checklists.
 
 Plain statements: each claim that is written down on camera reads them, and built ones take ten times as long.
 """
 
 from __future__ import annotations
 
-from breakdesk.rules.break_facts import Spot
+from collections.abc import Iterable
+from typing import Any
+
+from breakdesk.rules.break_facts import Card, Spot
 from breakdesk.store.engine import run
 from breakdesk.store.models import StrictSqlite
 
@@ -27,7 +30,7 @@ def read_spots(database: StrictSqlite, break_id: int) -> tuple[Spot, ...]:
         Spot(
             id=spot_id,
             product_id=product_id,
-            holds=tuple(part.strip() for part in holds.split(";") if part.strip()),
+            holds=split_words(holds),
             owners=tuple(owners),
             order=order,
         )
@@ -45,6 +48,53 @@ def maker_of_product(database: StrictSqlite, product_id: int) -> int | None:
     """The key of a product's maker; None where neither is known."""
     row = run(database, "SELECT maker_id FROM product WHERE id = ?", (product_id,)).fetchone()
     return None if row is None else row[0]
+
+
+def split_words(text: str) -> tuple[str, ...]:
+    """The parts of a text whose values are joined by `;`."""
+    return tuple(part.strip() for part in text.split(";") if part.strip())
+
+
+def read_checklists(database: StrictSqlite, product_ids: Iterable[int]) -> tuple[Card, ...]:
+    """The cards of some products."""
+    keys = tuple(product_ids)
+    if not keys:
+        return ()
+    return tuple(_card(row) for row in run(database, f"{_CARDS} ({_places(keys)}) ORDER BY id", keys))
+
+
+def read_older_checklists(database: StrictSqlite, product_ids: tuple[int, ...]) -> tuple[Card, ...]:
+    """What all other products' checklists tell of players, newest first: one card for each player, team and parallel.
+
+    Tens of thousands of cards say the same few thousand things, so that the engine sums them up.
+    """
+    where = f"WHERE product_id NOT IN ({_places(product_ids)})" if product_ids else ""
+    return tuple(_card(row) for row in run(database, _OLDER.format(where=where), product_ids))
+
+
+_CARDS = "SELECT id, product_id, card, subject, team, variation, numbered_to, features FROM card WHERE product_id IN"
+_OLDER = """
+SELECT MIN(id), MAX(product_id) AS newest, '', subject, team, variation, NULL, '' FROM card {where}
+ GROUP BY subject, team, variation ORDER BY newest DESC, MIN(id)
+"""
+
+
+def _places(keys: tuple[int, ...]) -> str:
+    return ", ".join("?" * len(keys))
+
+
+def _card(row: tuple[Any, ...]) -> Card:
+    key, product_id, number, subject, team, variation, numbered_to, features = row
+    return Card(
+        id=key,
+        product_id=product_id,
+        card=number,
+        subjects=split_words(subject),
+        teams=split_words(team),
+        variation=variation,
+        numbered_to=numbered_to,
+        features=split_words(features),
+    )
 
 
 _STAMP = """

@@ -23,8 +23,8 @@ from breakdesk.tui.harmless_lines import HARMLESS_LINES
 from breakdesk.tui.help import HelpScreen
 from breakdesk.tui.keys import DeskCommands, bindings
 from breakdesk.tui.masking import Secret, shown
-from breakdesk.tui.stylesheet import OnceParsed
-from breakdesk.tui.theme import DEFAULT_THEME, PLAIN_THEME, THEMES, DressedApp
+from breakdesk.tui.stylesheet import DressedApp, OnceParsed
+from breakdesk.tui.theme import DEFAULT_THEME, PLAIN_THEME, THEMES
 
 LONGEST_PAUSE = 0.005
 """Seconds without a picture when another place is opened."""

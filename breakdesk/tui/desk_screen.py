@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, cast
 
 from textual.app import ComposeResult
 from textual.containers import Vertical
+from textual.css.query import NoMatches
 from textual.screen import Screen
 
 from breakdesk.tui.commands import EVERYWHERE
@@ -84,7 +85,16 @@ class DeskScreen(Steady, Screen[Any]):
 
         The function is given, not its coroutine: one that is superseded before it began ends without a trace.
         """
-        self.run_worker(cast("Any", work), group="read", exclusive=True, description=description)
+
+        async def read() -> None:
+            try:
+                await work()
+            except NoMatches:
+                # Somebody left while the desk still read, and there is nothing any more to show it on.
+                if self.display:
+                    raise
+
+        self.run_worker(cast("Any", read), group="read", exclusive=True, description=description)
 
     def action_press_enter(self) -> None:
         """Do what Enter does on a list, for a click on the key."""

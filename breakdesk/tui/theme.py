@@ -13,11 +13,7 @@ Stylesheet and widgets name variables only; the values stand here and nowhere el
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
-from weakref import WeakSet
 
-from textual.app import App
-from textual.screen import Screen
 from textual.theme import Theme
 
 DEFAULT_THEME = "night"
@@ -209,6 +205,7 @@ THEMES: tuple[Theme, ...] = (
     _terminal_theme(PLAIN_THEME, "ansi_default", "ansi_default", "reverse"),
 )
 
+
 def theme_for(chosen: str, color_system: str | None) -> str:
     """The theme that a terminal can show; `color_system` is what Rich finds it able to.
 
@@ -226,21 +223,3 @@ THEME_WORDS: dict[str, str] = {
     PLAIN_THEME: "No colour at all",
 }
 """What a person picks a theme by."""
-
-
-class DressedApp(App[None], inherit_bindings=False):
-    """An app that reads its stylesheet once for each theme; Textual reads it twice more with each place that opens."""
-
-    _styled_with: dict[str, str] | None = None
-
-    def refresh_css(self, animate: bool = True) -> None:
-        """Read the styles anew where the colours are others, and apply them where they were not applied yet."""
-        variables = self.get_css_variables()
-        if variables != self._styled_with:
-            self._styled_with, self._styled = variables, WeakSet[Screen[Any]](self.screen_stack)
-            super().refresh_css(animate)
-            return
-        for screen in self.screen_stack:
-            if screen not in self._styled:
-                self._styled.add(screen)
-                self.stylesheet.update(screen, animate=animate)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from rapidfuzz.distance import OSA
 from rapidfuzz.process import extract
@@ -87,6 +87,12 @@ class Lexicon:
             _by_middle=by_middle,
         )
 
+    def renewed(self, facts: BreakFacts | None, people: Sequence[Person], currency: str) -> Lexicon | None:
+        """The same cards with the people and the owners of spots as they are now; None where the spots are others."""
+        if _spots_named(facts) != _spots_named(self.facts):
+            return None
+        return replace(self, facts=facts, currency=currency, handles=_handles(facts, people))
+
     def starting_with(self, prefix: str) -> list[str]:
         """The known words that start with a prefix, in alphabetical order."""
         first = bisect_left(self.vocabulary, prefix)
@@ -130,6 +136,11 @@ class Lexicon:
         first = bisect_left(self.handles, prefix, key=lambda handle: handle.plain)
         last = bisect_left(self.handles, prefix + _LAST_CHARACTER, lo=first, key=lambda handle: handle.plain)
         return self.handles[first:last]
+
+
+def _spots_named(facts: BreakFacts | None) -> object:
+    """What of a break its words are made of: all but who owns a spot."""
+    return facts and (facts.format, facts.product_ids, [(spot.product_id, spot.holds) for spot in facts.spots])
 
 
 def _comparable(other: str, word: str, slips: int) -> bool:

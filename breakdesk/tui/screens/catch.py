@@ -134,7 +134,7 @@ class CatchScreen(LineActions, ClaimActions, BreakActions):
             self.keep()
 
     async def _open_table(self, seat: Seat) -> None:
-        seat.table = await self.desk.call(open_table, seat.break_id)
+        seat.table = await self.desk.call(open_table, seat.break_id, seat.table)
         # A checklist is many objects, and a search for unreachable ones would hold a key up to walk them all.
         gc.freeze()
         self.forget_reading()

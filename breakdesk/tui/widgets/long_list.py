@@ -23,7 +23,7 @@ from breakdesk.tui.masking import Secret
 from breakdesk.tui.widgets.cells import wrap
 from breakdesk.tui.widgets.columns import Column, Place, share_line
 from breakdesk.tui.widgets.row_strips import MARGIN, row_strip, text_strip
-from breakdesk.tui.widgets.rows import PAGE, Pages, Provider, Row, no_rows
+from breakdesk.tui.widgets.rows import Pages, Provider, Row, no_rows
 
 
 class LongList(Steady, ScrollView, can_focus=True):
@@ -108,10 +108,6 @@ class LongList(Steady, ScrollView, can_focus=True):
         self._columns = tuple(columns)
         self._places = (-1, [])
 
-    def reload(self, count: int | None = None) -> None:
-        """Ask the same provider again, for instance after an action has changed a row."""
-        self.show(self._wanted.provider, self._wanted.count if count is None else count)
-
     @property
     def count(self) -> int:
         """How many rows there are."""
@@ -124,11 +120,7 @@ class LongList(Steady, ScrollView, can_focus=True):
 
     def find(self, key: object) -> int | None:
         """The number of the row with a key among those that have come; None where it is not among them."""
-        for page, rows in self._drawn.pages.items():
-            for place, row in enumerate(rows):
-                if row.key == key:
-                    return page * PAGE + place
-        return None
+        return self._drawn.find(key)
 
     # Fetching
 
@@ -149,14 +141,12 @@ class LongList(Steady, ScrollView, can_focus=True):
         if not self.is_attached or not self.size:
             return
         top = self._top()
-        if not self._have(top):
-            self._waits = True
+        self._waits = not self._have(top)
+        if self._waits:
             return
-        self._waits = False
         changed = self._drawn is not self._wanted
         self._drawn = self._wanted
-        self._drawn_top = top
-        self._filled = True
+        self._drawn_top, self._filled = top, True
         if changed:
             self._take_length(self._drawn.count + 1)
             self.set_reactive(LongList.cursor, max(0, min(self.cursor, self._drawn.count - 1)))
@@ -207,14 +197,12 @@ class LongList(Steady, ScrollView, can_focus=True):
         """Bring the cursor into sight; where that takes no scrolling, only the two rows concerned are drawn anew."""
         if self._wanted is not self._drawn:
             return
-        if self._drawn_top == self._top() and all(self._is_in_sight(index) for index in (before, now)):
+        in_sight = range(self._drawn_top, self._drawn_top + self._body_height)
+        if self._drawn_top == self._top() and all(row in in_sight and self._drawn.row(row) for row in (before, now)):
             self.refresh(self._line_of(before), self._line_of(now))
             self._tell()
             return
         self._follow_cursor()
-
-    def _is_in_sight(self, index: int) -> bool:
-        return 0 <= index - self._drawn_top < self._body_height and self._drawn.row(index) is not None
 
     def _line_of(self, index: int) -> Region:
         return Region(0, index - self._drawn_top + 1, self.size.width, 1)
@@ -275,9 +263,7 @@ class LongList(Steady, ScrollView, can_focus=True):
         """Show where the keys go."""
         self.refresh()
 
-    def on_blur(self) -> None:
-        """Show that the keys go elsewhere."""
-        self.refresh()
+    on_blur = on_focus
 
     def render_line(self, y: int) -> Strip:
         """Return one line: the titles, a row, or nothing."""

@@ -48,6 +48,14 @@ class Pages:
         place = index % PAGE
         return page[place] if place < len(page) else None
 
+    def find(self, key: object) -> int | None:
+        """The number of the row with a key among those that have come; None where it is not among them."""
+        for page, rows in self.pages.items():
+            for place, row in enumerate(rows):
+                if row.key == key:
+                    return page * PAGE + place
+        return None
+
     def fetch(self, first: int, height: int) -> tuple[bool, Awaitable[None] | None]:
         """Whether `height` rows from `first` on are here, and what to await until a page of them has come.
 

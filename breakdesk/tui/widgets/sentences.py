@@ -98,9 +98,8 @@ class Sentences(Lines, can_focus=True):
         return [head, *(Content.assemble(spaces(indent), part) for part in more)]
 
     def watch_cursor(self, before: int, now: int) -> None:
-        """Draw anew only the lines on which the cursor stood and stands."""
-        owners = self._line_owner
-        lines = [owners.index(index) for index in (before, now) if index in owners]
+        """Draw anew only the sentences on which the cursor stood and stands."""
+        lines = [line for line, owner in enumerate(self._line_owner) if owner in (before, now)]
         self.refresh(*(Region(0, line, self.content_size.width, 1) for line in lines))
 
     def action_move(self, step: int) -> None:

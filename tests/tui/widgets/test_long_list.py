@@ -152,7 +152,7 @@ async def test_a_shorter_list_keeps_the_cursor_on_its_rows(seen: Seen) -> None:
         assert rows.cursor == 4
         assert "few 0" in seen(app)
         assert "▸        4  few 4" in seen(app)
-        rows.reload(0)
+        rows.show(Source(0), 0)
         await pilot.pause()
         assert "Nothing is owed." in seen(app)
         assert rows.current is None
