@@ -23,7 +23,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from engines import NO_SERVER, Server, programs
 
-from breakdesk.desk import moving
+from breakdesk.desk import following, moving
 from breakdesk.desk.answering import person_view
 from breakdesk.desk.desk import Desk, open_desk
 from breakdesk.desk.listing import claim_rows, owed_rows
@@ -116,7 +116,7 @@ def plans(path: Path) -> None:
     ServerDatabase.execute_sql = execute  # type: ignore[method-assign]
     walks = set()
     for sql, values in heard:
-        if sql.lstrip().upper().startswith("SELECT"):
+        if sql.lstrip().upper().startswith(("SELECT", "UPDATE", "DELETE")) and "pg_advisory" not in sql:
             (plan,) = desk.database.execute_sql(f"EXPLAIN (FORMAT JSON) {sql}", values).fetchone()  # type: ignore[no-untyped-call]
             walks |= {(table, " ".join(sql.split())[:160]) for table in _walked(plan[0]["Plan"])}
     print(f"{len(heard)} statements of the hot views; walking a large table: {len(walks)}")
@@ -135,6 +135,7 @@ def _views(desk: Desk) -> list[Any]:
         lambda: look_for(desk, "br s"),
         lambda: person_view(desk, person),
         lambda: claim_view(desk, tag),
+        lambda: following.note(desk, tag, "nothing new"),
     ]
 
 
