@@ -74,6 +74,10 @@ class CatchBase(DeskScreen):
         """Read and show the break, its last claims and its spots."""
         raise NotImplementedError
 
+    async def code_scanned(self, code: str) -> bool:
+        """Take a code that came into the line of claims; False where it is none."""
+        raise NotImplementedError
+
     async def sit(self, break_id: int | None, *, anew: bool = False) -> None:
         """Sit down at a break; `anew` reads its table again."""
         raise NotImplementedError

@@ -60,6 +60,21 @@ class CodeActions(CatchBase):
         if code is not None:
             await self.carry_out(self.desk.call(enter_code, target.claim.tag, code))
 
+    async def code_scanned(self, code: str) -> bool:
+        """A scanner typed a code into the line of claims: offer to keep it where it belongs."""
+        target = self.caught[0] if self.caught else None
+        keep = [] if target is None else [Choice("keep", f"Keep it as the code of {tag_words(target.claim.tag)}")]
+        choice = await self.pick(
+            "That looks like the code of a claim card",
+            [*keep, Choice("card", "It stands on the card: read it as part of the claim")],
+            f"{what_of(target.claim)}. Esc lets go of it." if target is not None else "Esc lets go of it.",
+        )
+        if choice == "keep" and target is not None:
+            alike = await self.desk.call(code_alike, target.claim.tag, code)
+            if not alike or await self._keep_although_alike(alike):
+                await self.carry_out(self.desk.call(enter_code, target.claim.tag, code))
+        return choice != "card"
+
     async def _code_to_keep(self, target: Caught) -> str | None:
         """A code as it was typed, or another reading of the one that could not be read whole."""
         kept = await self.desk.call(read_code, target.claim.id)

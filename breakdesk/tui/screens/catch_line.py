@@ -12,7 +12,7 @@ from breakdesk.desk.entering import Pull, read_line
 from breakdesk.desk.places import remember
 from breakdesk.desk.problems import Problem
 from breakdesk.desk.waiting import pull_or_keep
-from breakdesk.rules.entry import Kept, Reading, Readings
+from breakdesk.rules.entry import Kept, Reading, Readings, code_in
 from breakdesk.rules.ownership import Owner
 from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui.screens.catch_base import CatchBase
@@ -31,6 +31,7 @@ from breakdesk.tui.widgets.entry_line import EntryLine
 from breakdesk.tui.widgets.reading_panel import Page, ReadingPanel
 
 ECHO_SECONDS = 0.002
+A_CODE = "This looks like a code. Enter asks what to do with it; Esc lets go of it."
 ANYWAY = "Enter again saves it anyway. Or type more; Down takes another reading."
 
 
@@ -46,6 +47,8 @@ class LineActions(CatchBase):
         self._waiting = False
         self._named: Owner | None = None
         self._after_saving = False
+        self._no_code = ""
+        """A line of which was said that it is a claim, although it looks like a code."""
         self._last_kept: tuple[Seat, str, Kept] | None = None
 
     def show_break(self) -> None:
@@ -59,6 +62,7 @@ class LineActions(CatchBase):
     def take_up(self, text: str) -> None:
         """Put a line there as it was left; it is read once the words of its break are known."""
         line = self.query_one(EntryLine)
+        line.holds_code = self.holds_code
         self._named = None
         with line.prevent(Input.Changed):
             line.value = text
@@ -73,11 +77,12 @@ class LineActions(CatchBase):
     def _typed(self, event: Input.Changed) -> None:
         event.stop()
         if self.seat is not None:
-            self.seat.line = event.value
+            # What is kept stands in the desk as it was typed: never a code.
+            self.seat.line = "" if self.holds_code(event.value) else event.value
         self._armed = False
         self._index = 0
         if not event.value:
-            self._named = None
+            self._named, self._no_code = None, ""
         if event.value or not self._after_saving:
             self._after_saving = False
             if not self._waiting:
@@ -108,6 +113,11 @@ class LineActions(CatchBase):
         if not text.strip():
             self.forget_reading()
             self.show_rest()
+            return
+        if self.holds_code(text):
+            self.forget_reading()
+            self.query_one(BigHandle).show("", "")
+            self.query_one(ReadingPanel).show(Page(sentence=A_CODE))
             return
         if self._readings is None or text != self._read_text:
             self._readings = read_line(seat.table, text, seat.kept, self.now())
@@ -173,10 +183,12 @@ class LineActions(CatchBase):
         if not event.line.value:
             await self.desk.action_back()
             return
-        if self.seat is not None:
+        code = self.holds_code(event.line.value)
+        if self.seat is not None and not code:
             self.seat.let_go(event.line.value)
         event.line.value = ""
-        self.say("Up brings the line back.")
+        if not code:
+            self.say("Up brings the line back.")
 
     @on(EntryLine.LeftOut)
     def _left_out(self, event: EntryLine.LeftOut) -> None:
@@ -200,6 +212,10 @@ class LineActions(CatchBase):
         if seat.table is None:
             self.say("The checklist is still being read. Press Enter again in a moment.")
             return
+        if self.holds_code(event.value):
+            event.input.value = ""
+            self.do(self._offer_code(event.value))
+            return
         if self._read_text != event.value:
             self.read()
         reading = self.reading
@@ -210,6 +226,26 @@ class LineActions(CatchBase):
             self._show_reading()
             return
         self._save(seat, event.value, reading)
+
+    def holds_code(self, text: str) -> bool:
+        """Whether a code was typed or scanned into the line, where the stream would read it."""
+        return bool(self._code_in(text))
+
+    def _code_in(self, text: str) -> str:
+        if self._no_code and text.startswith(self._no_code):
+            return ""
+        table = None if self.seat is None else self.seat.table
+        return code_in(text, None if table is None else table.lexicon)
+
+    async def _offer_code(self, text: str) -> None:
+        code = self._code_in(text)
+        words = code.split()
+        if await self.code_scanned(code):
+            text = " ".join(word for word in text.split() if word not in words)
+        else:
+            self._no_code = text
+        self.query_one(EntryLine).value = text
+        self.query_one(EntryLine).cursor_position = len(text)
 
     def _save(self, seat: Seat, text: str, reading: Reading) -> None:
         before, named = seat.kept, self._named
