@@ -12,7 +12,7 @@ from breakdesk.desk.entering import Pull, read_line
 from breakdesk.desk.places import remember
 from breakdesk.desk.problems import Problem
 from breakdesk.desk.waiting import pull_or_keep
-from breakdesk.rules.entry import Kept, Reading, Readings, code_in
+from breakdesk.rules.entry import Kept, Reading, Readings
 from breakdesk.rules.ownership import Owner
 from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui.screens.catch_base import CatchBase
@@ -47,8 +47,6 @@ class LineActions(CatchBase):
         self._waiting = False
         self._named: Owner | None = None
         self._after_saving = False
-        self._no_code = ""
-        """A line of which was said that it is a claim, although it looks like a code."""
         self._last_kept: tuple[Seat, str, Kept] | None = None
 
     def show_break(self) -> None:
@@ -82,7 +80,7 @@ class LineActions(CatchBase):
         self._armed = False
         self._index = 0
         if not event.value:
-            self._named, self._no_code = None, ""
+            self._named, self.no_code = None, ""
         if event.value or not self._after_saving:
             self._after_saving = False
             if not self._waiting:
@@ -214,7 +212,7 @@ class LineActions(CatchBase):
             return
         if self.holds_code(event.value):
             event.input.value = ""
-            self.do(self._offer_code(event.value))
+            self.do(self.take_code(event.value))
             return
         if self._read_text != event.value:
             self.read()
@@ -226,26 +224,6 @@ class LineActions(CatchBase):
             self._show_reading()
             return
         self._save(seat, event.value, reading)
-
-    def holds_code(self, text: str) -> bool:
-        """Whether a code was typed or scanned into the line, where the stream would read it."""
-        return bool(self._code_in(text))
-
-    def _code_in(self, text: str) -> str:
-        if self._no_code and text.startswith(self._no_code):
-            return ""
-        table = None if self.seat is None else self.seat.table
-        return code_in(text, None if table is None else table.lexicon)
-
-    async def _offer_code(self, text: str) -> None:
-        code = self._code_in(text)
-        words = code.split()
-        if await self.code_scanned(code):
-            text = " ".join(word for word in text.split() if word not in words)
-        else:
-            self._no_code = text
-        self.query_one(EntryLine).value = text
-        self.query_one(EntryLine).cursor_position = len(text)
 
     def _save(self, seat: Seat, text: str, reading: Reading) -> None:
         before, named = seat.kept, self._named
