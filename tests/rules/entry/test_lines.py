@@ -7,7 +7,8 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from breakdesk.rules.entry import Kept, Lexicon, Reading, Readings, RecentClaim, code_in
+from breakdesk.rules.break_facts import Card
+from breakdesk.rules.entry import Kept, Lexicon, Reading, Readings, RecentClaim, code_in, read
 from breakdesk.rules.money import Money
 from breakdesk.rules.ownership import NO_TEAM, Owner
 
@@ -431,6 +432,13 @@ def test_fields_are_labelled_for_the_screen(typed: Reader) -> None:
 def test_a_code_in_the_line_is_told_from_what_a_line_says(lexicon: Lexicon, line: str, code: str) -> None:
     assert code_in(line, lexicon) == code
     assert code_in(line, None) in (code, line)
+
+
+def test_a_given_name_of_two_words_may_be_written_as_one() -> None:
+    cards = (Card(id=1, product_id=1, card="SG-1", subjects=("Sung-min Baek",), teams=(HERONS,), features=("auto",)),)
+    lexicon = Lexicon.build(None, cards, ())
+    for line in ("sungmin", "sung min", "sung-min", "baek sungm"):
+        assert read(line, lexicon, today=date(2026, 6, 15)).best.card_id.value == 1, line
 
 
 def test_a_label_of_ours_needs_no_word_before_it(typed: Reader) -> None:
