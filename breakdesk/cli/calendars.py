@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 @click.argument("out", type=click.Path(path_type=Path, dir_okay=False), metavar="OUT.ics")
 @with_desk
 def calendar_command(desk: Desk, out: Path) -> None:
-    """Write deadlines, asks and tellings for a calendar program (iCalendar, RFC 5545).
+    """Write deadlines, asks, tellings and reviews of makers for a calendar program (iCalendar, RFC 5545).
 
     Import it again after writing it again: what moved moves, what is done is cancelled, nothing doubles. Participants
     stand in it by handle or on-air name.

@@ -62,6 +62,7 @@ def opened(path: Path, written: Written = None, *, create: bool = False) -> Iter
     from breakdesk.desk.desk import open_desk
     from breakdesk.desk.obstacles import problem_of
     from breakdesk.desk.privacy import notes_on_privacy
+    from breakdesk.store.chain import head_of
     from breakdesk.store.engine import ENGINE_ERRORS
     from breakdesk.store.opening import CannotOpen
 
@@ -77,7 +78,10 @@ def opened(path: Path, written: Written = None, *, create: bool = False) -> Iter
             say_problem(f"Note: {said}")
         _unlock_for_this_command(desk)
         desk.seen.look(desk.database)
+        before = head_of(desk.database)
         yield desk.at(clock_for(written))
+        if head_of(desk.database) != before:
+            _note_holidays(desk)
     except ENGINE_ERRORS as error:
         problem = problem_of(desk, error)
         if problem is None:
@@ -88,6 +92,16 @@ def opened(path: Path, written: Written = None, *, create: bool = False) -> Iter
     problem = back_up_when_due(path, Clock())
     if problem is not None:
         say_problem(f"Note: no backup was made. {problem.sentence}")
+
+
+def _note_holidays(desk: Desk) -> None:
+    """Notes the makers' coming public holidays where they run out, as the screen does; for commands that wrote only."""
+    from breakdesk.desk.holidays import look_ahead
+    from breakdesk.desk.problems import Problem
+
+    noted = look_ahead(desk)
+    if isinstance(noted, Problem):
+        say_problem(f"Note: the public holidays of the coming years could not be noted. {noted.sentence}")
 
 
 def _unlock_for_this_command(desk: Desk) -> None:

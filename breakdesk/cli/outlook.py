@@ -109,7 +109,7 @@ def _say_maker(desk: Desk, name: str, as_json: bool) -> None:
 def _say_all(desk: Desk, as_json: bool) -> None:
     from breakdesk.desk.outlook import outlook
     from breakdesk.files.as_json import outlook_json
-    from breakdesk.rules.maker_outlook import total_expected
+    from breakdesk.rules.maker_outlook import expected_words, total_expected
 
     items = outlook(desk)
     if as_json:
@@ -117,10 +117,10 @@ def _say_all(desk: Desk, as_json: bool) -> None:
         return
     _say_rows(items)
     _say_curve(items[-1])
-    say()
-    for expected in total_expected(items):
-        unknown = f"; of {expected.unknown} {TOO_FEW}" if expected.unknown else ""
-        say(f"Of the cards that wait now, about {expected.cards:.0f} come within {expected.days} days{unknown}.")
+    words = expected_words(total_expected(items))
+    if words:
+        say()
+        say(words)
 
 
 def _say_rows(items: Sequence[MakerOutlook]) -> None:

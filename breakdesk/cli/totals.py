@@ -28,6 +28,7 @@ BY = ("band", "maker", "account", "participant", "break")
 def totals_command(desk: Desk, by: str | None) -> None:
     """Say what the house owes people and what makers owe the house: by age, maker, account, participant and break."""
     from breakdesk.desk.totals import totals
+    from breakdesk.rules.maker_outlook import expected_words
 
     view = totals(desk)
     titles = ((view.house, "The house owes people"), (view.makers, "Makers owe the house"))
@@ -47,10 +48,9 @@ def totals_command(desk: Desk, by: str | None) -> None:
     say()
     _say_flow("cards went to people", view.went)
     say()
-    for expected in view.expected:
-        unknown = f"; of {expected.unknown} the data cannot tell" if expected.unknown else ""
-        say(f"About {expected.cards:.0f} cards are to be expected within {expected.days} days{unknown}.")
-    say("Expected counts look back at how long other cards took; they are no promise.")
+    words = expected_words(view.expected)
+    if words:
+        say(words)
 
 
 def _say_group(side: Totals, name: str, *, tags: bool) -> None:

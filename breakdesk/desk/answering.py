@@ -141,8 +141,9 @@ def _answer(
     products = product_names(claims)
     events = history.claim_events([claim.id for claim in claims])
     answers = []
+    today = parties.house.today(desk.clock.as_of())
     for claim, next_tell in lines:
-        step, by = next_step(claim, parties, next_tell)
+        step, day = next_step(claim, parties, next_tell)
         answers.append(
             AnswerClaim(
                 tag=claim.tag,
@@ -158,7 +159,7 @@ def _answer(
                 closed_how=claim.closed_how or "",
                 tracking=claim.tracking,
                 next_step=step,
-                next_by=by,
+                next_day=day if day is not None and day >= today else None,
             )
         )
     view = AnswerView(
@@ -167,7 +168,7 @@ def _answer(
         claims=tuple(answers),
         language=person.language or "en",
     )
-    tone = parties.house.terms.on("tone", parties.house.today(desk.clock.as_of()))
+    tone = parties.house.terms.on("tone", today)
     return answer_text(view, tone, templates or house_templates(desk))
 
 
@@ -183,7 +184,7 @@ def _last_words(desk: Desk, person_id: int, tag: str) -> str:
 
 
 def next_step(claim: Claim, parties: Parties, next_tell: date | None) -> tuple[str, date | None]:
-    """What happens next with a claim, as a key of the messages' words, and by which day."""
+    """What happens next with a claim, as a key of the messages' words, and its day: an ask from it, all else by it."""
     house, maker = parties.house, parties.maker_of(claim)
     if claim.state == "pulled":
         if waits_for_choice(claim, maker) or claim.failed_on is not None:

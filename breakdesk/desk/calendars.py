@@ -1,4 +1,4 @@
-"""The desk's coming days for a calendar program: deadlines, asks and tellings."""
+"""The desk's coming days for a calendar program: deadlines, asks, tellings, and reviews of marked makers."""
 
 from __future__ import annotations
 
@@ -17,11 +17,12 @@ from breakdesk.rules.claim import Claim
 from breakdesk.rules.parties import Parties
 from breakdesk.rules.wording import counted
 from breakdesk.rules.zones import in_zone
-from breakdesk.store import models
+from breakdesk.store import maker_marks, models
 from breakdesk.store.chain import head_of
 from breakdesk.store.claims import read_claims
 from breakdesk.store.engine import alone
 from breakdesk.store.parties import read_parties
+from breakdesk.store.past import parked_until
 
 WRITTEN = "calendar"
 """The setting that remembers what the last calendar held, so that what is done by now can be taken out of programs."""
@@ -38,7 +39,7 @@ class Calendar:
 
 
 def write_calendar_file(desk: Desk, path: Path) -> Calendar | Problem:
-    """Writes deadlines, asks and tellings to a file; participants stand in it by handle or on-air name only.
+    """Writes deadlines, asks, tellings and reviews to a file; participants stand in it by handle or on-air name only.
 
     Writing again into any file names what is done by now as cancelled, so that a re-import clears it.
     """
@@ -84,7 +85,7 @@ def _gone(entries: list[Entry]) -> Iterator[Entry]:
 
 
 def entries_of(desk: Desk) -> Iterator[Entry]:
-    """Every deadline, ask and telling that the desk knows of, as of its instant, by day."""
+    """Every deadline, ask, telling and review that the desk knows of, as of its instant, by day."""
     desk_id = models.DeskFact.get_by_id("desk_id").value
     parties = read_parties(desk.database)
     claims = [
@@ -92,7 +93,13 @@ def entries_of(desk: Desk) -> Iterator[Entry]:
         for claim in read_claims(desk.database, "claim.state NOT IN ('closed', 'void') AND claim.on_hold = 0")
         if claim.owner_id is None or not parties.people[claim.owner_id].on_hold
     ]
-    found = [*_deadlines(claims, parties), *_asks(claims, parties), *_tellings(parties), *_promises()]
+    found = [
+        *_deadlines(claims, parties),
+        *_asks(desk, claims, parties),
+        *_tellings(desk, parties),
+        *_promises(),
+        *_reviews(desk),
+    ]
     for entry in sorted(found, key=lambda item: (item.day, item.uid)):
         yield Entry(
             uid=f"{entry.uid}@{desk_id}.breakdesk",
@@ -138,13 +145,14 @@ def _deadlines(claims: list[Claim], parties: Parties) -> Iterator[Entry]:
             )
 
 
-def _asks(claims: list[Claim], parties: Parties) -> Iterator[Entry]:
+def _asks(desk: Desk, claims: list[Claim], parties: Parties) -> Iterator[Entry]:
     """One entry for a maker and day, however many claims may be asked about from then on."""
+    aside = parked_until(desk.database, "ask", parties.house.today(desk.clock.as_of()))
     days: dict[tuple[int, date], list[Claim]] = {}
     for claim in claims:
         start = clocks.ask_from(claim, parties.maker_of(claim), parties.house.start_line)
         if start is not None and not claim.ask_held:
-            days.setdefault((claim.maker_id or 0, start), []).append(claim)
+            days.setdefault((claim.maker_id or 0, max(start, aside.get(claim.id, start))), []).append(claim)
     for (maker_id, day), some in days.items():
         name = parties.makers[maker_id].name if maker_id else None
         tags = sorted(claim.tag for claim in some)
@@ -158,7 +166,8 @@ def _asks(claims: list[Claim], parties: Parties) -> Iterator[Entry]:
         )
 
 
-def _tellings(parties: Parties) -> Iterator[Entry]:
+def _tellings(desk: Desk, parties: Parties) -> Iterator[Entry]:
+    aside = parked_until(desk.database, "tell", parties.house.today(desk.clock.as_of()))
     table = models.Participant
     rows = table.select().where(
         table.tell_due_on.is_null(False), table.on_hold == False, table.opted_out == False  # noqa: E712
@@ -166,7 +175,7 @@ def _tellings(parties: Parties) -> Iterator[Entry]:
     for row in rows:
         yield Entry(
             uid=f"tell-{row.id}",
-            day=row.tell_due_on,
+            day=max(row.tell_due_on, aside.get(row.id, row.tell_due_on)),
             summary=f"Tell {_public_name(row)}",
             description="Their message stands in the tell round.",
             category=TELL,
@@ -183,6 +192,18 @@ def _promises() -> Iterator[Entry]:
             day=row.due_on,
             summary=f"Promised: come back to {name}",
             description="What was promised stands among the decisions.",
+            category=DEADLINE,
+        )
+
+
+def _reviews(desk: Desk) -> Iterator[Entry]:
+    """The days on which makers that were marked are looked at again."""
+    for review in maker_marks.reviews(desk.database, date.max):
+        yield Entry(
+            uid=f"review-{review.maker_id}",
+            day=review.due_on,
+            summary=f"Look again at {review.maker}",
+            description="What happened to it stands among the decisions.",
             category=DEADLINE,
         )
 

@@ -12,7 +12,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import claim_named, require_state
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import Claim, Event
-from breakdesk.rules.evidence import KINDS_WITH_EVIDENCE, file_until, missing_pieces, wanted_pieces
+from breakdesk.rules.evidence import KINDS_WITH_EVIDENCE, file_until, missing_pieces, piece_named, wanted_pieces
 from breakdesk.rules.parties import NO_MAKER, Maker
 from breakdesk.rules.story import active
 from breakdesk.rules.tracking import look_at
@@ -113,7 +113,12 @@ def gather_evidence(desk: Desk, tag: str, piece: str, *, got: bool = True, key: 
         if claim.kind not in KINDS_WITH_EVIDENCE:
             raise refuse(f"{claim.tag} is no claim of damage or of a missing hit.", "It needs no evidence.")
         maker = read_makers(a.desk.database).get(claim.maker_id or 0, NO_MAKER)
-        name = _piece_named(piece, wanted_pieces(claim, maker))
+        wanted = wanted_pieces(claim, maker)
+        name = piece_named(piece, wanted)
+        if name is None:
+            raise refuse(
+                f"“{piece.strip()}” is not one piece of evidence here.", f"The maker wants: {', '.join(wanted)}."
+            )
         a.add_in_order(claim, "evidence", {"what": name, "got": int(got)})
         view = evidence_after(a, claim, maker)
         rest = f" Still missing: {', '.join(view.missing)}." if view.missing else " Everything is here."
@@ -126,17 +131,6 @@ def evidence_after(a: Act, claim: Claim, maker: Maker) -> EvidenceView:
     """The evidence with what this action already did."""
     stored = [] if claim.id in a.created else history.claim_events([claim.id])[claim.id]
     return evidence_from(claim, maker, active([*stored, *a.new_events.get(claim.id, [])]))
-
-
-def _piece_named(typed: str, wanted: Sequence[str]) -> str:
-    name = " ".join(typed.split()).casefold()
-    if not name:
-        raise refuse("Say which piece of evidence it is.", f"The maker wants: {', '.join(wanted)}.")
-    exact = [piece for piece in wanted if piece.casefold() == name]
-    alike = exact or [piece for piece in wanted if piece.casefold().startswith(name)]
-    if len(alike) != 1:
-        raise refuse(f"“{typed.strip()}” is not one piece of evidence here.", f"The maker wants: {', '.join(wanted)}.")
-    return alike[0]
 
 
 def send_back(desk: Desk, tag: str, tracking: str = "", note: str = "", key: int | None = None) -> Result:

@@ -27,23 +27,26 @@ def makers_running_out(desk: Desk) -> tuple[Maker, ...]:
 
 
 def look_ahead(desk: Desk, key: int | None = None) -> Result | None:
-    """Notes the public holidays of the coming years where they run out; None where none does."""
-    short = makers_running_out(desk)
-    if not short:
+    """Notes the public holidays of the coming years where they run out; None where none does, or none is known."""
+    coming = {maker.id or 0: found for maker in makers_running_out(desk) if (found := _coming(desk, maker))}
+    if not coming:
         return None
 
     def work(a: Act) -> str:
-        added = 0
-        for maker in short:
-            first = max(maker.holidays).year + 1
-            found = holidays_over(maker.terms, first, a.day.year + YEARS_AHEAD)
-            store_terms.replace_holidays(desk.database, maker.id or 0, found, date(first, 1, 1))
-            a.line("maker", maker.id or 0, "holidays noted", {"days": len(found)})
-            added += len(found)
+        for maker_id, found in coming.items():
+            store_terms.replace_holidays(desk.database, maker_id, found, min(found))
+            a.line("maker", maker_id, "holidays noted", {"days": len(found)})
         refresh_due_days(desk.database)
-        return f"{counted(added, 'public holiday')} of {counted(len(short), 'maker')} noted for the coming years."
+        added = counted(sum(map(len, coming.values())), "public holiday")
+        return f"{added} of {counted(len(coming), 'maker')} noted for the coming years."
 
     return act(desk, "holidays", work, key)
+
+
+def _coming(desk: Desk, maker: Maker) -> dict[date, str]:
+    """The public holidays after the last year that is noted; none where its country is named no more."""
+    year = read_house().today(desk.clock.as_of()).year
+    return holidays_over(maker.terms, max(maker.holidays).year + 1, year + YEARS_AHEAD)
 
 
 def holidays_that_differ(desk: Desk) -> Iterator[str]:

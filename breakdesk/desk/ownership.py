@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any, cast
 
 from breakdesk.rules.break_facts import BreakFacts, BreakFormat, Person
@@ -42,7 +43,8 @@ def people_of(person_ids: set[int] | None = None) -> tuple[Person, ...]:
     if person_ids is not None:
         query = table.select(*columns).where(table.merged_into.is_null(), table.id.in_(sorted(person_ids)))
     # Tuples: a model an object takes five times as long, and there are thousands.
-    rows: list[tuple[Any, ...]] = sorted(query.tuples(), key=lambda row: (row[-1] is None, row[0]))
+    found = cast("Iterable[tuple[Any, ...]]", query.tuples())
+    rows = sorted(found, key=lambda row: (row[-1] is None, row[0]))
     return tuple(
         Person(id=merged_into or key, name=name, handle=handle, on_air_name=on_air_name)
         for key, name, handle, on_air_name, merged_into in rows

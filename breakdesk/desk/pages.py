@@ -91,8 +91,12 @@ class _Told:
 
 def _claim(line: OwedClaim, told: _Told) -> PageClaim:
     claim, on = line.claim, told.on
-    step, by = next_step(claim, told.parties, line.next_tell)
+    step, day = next_step(claim, told.parties, line.next_tell)
     direct = claim.state == "submitted" and claim.ship_to == "participant" and claim.answer == "on_its_way"
+    if direct:
+        step, day = "arrive", None
+    dated = day is not None and day >= on
+    words = next_step_words(step, asked=claim.last_asked_on is not None, dated=dated)
     return PageClaim(
         tag=claim.tag,
         what=what_of(claim),
@@ -100,8 +104,8 @@ def _claim(line: OwedClaim, told: _Told) -> PageClaim:
         state=_state(claim, direct=direct),
         since=claim.pull_day,
         age=age(claim.pull_day, max(on, claim.pull_day)),
-        next_step="" if claim.on_hold else next_step_words("arrive" if direct else step),
-        next_by=by if by is not None and by >= on and not claim.on_hold and not direct else None,
+        next_step="" if claim.on_hold else words,
+        next_day=day if dated and not claim.on_hold else None,
         outlook="" if direct else told.outlooks.get(claim.id, ""),
         tracking=claim.tracking if claim.state == "shipped" else claim.inbound_tracking if direct else "",
     )

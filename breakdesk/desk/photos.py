@@ -17,6 +17,7 @@ from breakdesk.desk.acting import Act, act
 from breakdesk.desk.codes import KEY_REMEDY
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import claim_named
+from breakdesk.desk.photo_proof import CONDITION, evidence_by_photo, tick_by_photo
 from breakdesk.desk.problems import Done, Problem, Result, refuse
 from breakdesk.rules.story import active
 from breakdesk.rules.wording import counted
@@ -52,14 +53,14 @@ class KeptPhoto:
     """False also for a sealed photo while the desk's codes are locked."""
 
 
-def keep_photos(desk: Desk, tag: str, paths: Sequence[Path], what: str = "condition", key: int | None = None) -> Result:
+def keep_photos(desk: Desk, tag: str, paths: Sequence[Path], what: str = CONDITION, key: int | None = None) -> Result:
     """Copies photos of a claim's card into the desk's folder; the originals may go."""
     copies: list[Path] = []
 
     def work(a: Act) -> str:
         claim = claim_named(a, tag)
-        add_photos(a, claim.id, paths, what, copies)
-        return f"{counted(len(copies), 'photo')} of {claim.tag} kept."
+        said = add_photos(a, claim.id, paths, what, copies)
+        return " ".join([f"{counted(len(copies), 'photo')} of {claim.tag} kept.", *said])
 
     result = act(desk, "photo", work, key)
     if not isinstance(result, Done):
@@ -68,16 +69,19 @@ def keep_photos(desk: Desk, tag: str, paths: Sequence[Path], what: str = "condit
     return result
 
 
-def add_photos(a: Act, claim_id: int, paths: Sequence[Path], what: str, copies: list[Path]) -> None:
+def add_photos(a: Act, claim_id: int, paths: Sequence[Path], what: str, copies: list[Path]) -> list[str]:
     """Copies photos inside an action; one that was kept for the claim before is left out.
 
-    `copies` is filled as they are written, so that the caller can take them away if the action fails.
+    `copies` is filled as they are written, so that the caller can take them away if the action fails. Returns
+    sentences about what else they did: a packing step that is ticked by them, a piece of evidence that is here.
     """
     if not paths:
         raise refuse("No photo was named.", "Name at least one file.")
-    label = " ".join(what.split())[:60] or "condition"
+    label = " ".join(what.split())[:60] or CONDITION
     claim = a.claim(claim_id)
     table = models.Photo
+    steps: list[int] = []
+    before = len(copies)
     for path in paths:
         content, ending = _picture(path)
         digest = hashlib.sha256(content).hexdigest()
@@ -91,7 +95,13 @@ def add_photos(a: Act, claim_id: int, paths: Sequence[Path], what: str, copies: 
             content = _sealed(a.desk, name, content)
         copies.append(_written(a.desk.folder / FOLDER, name, content))
         row = table.create(claim_id=claim_id, what=label, file=name, digest=digest, recorded_at=a.desk.clock.now())
-        a.add_in_order(claim, "photo", {"photo": int(row.id), "what": label, "sha256": digest})
+        body: dict[str, object] = {"photo": int(row.id), "what": label, "sha256": digest}
+        if ticked := tick_by_photo(a, claim, label):
+            body["steps"] = ticked
+            steps += ticked
+        a.add_in_order(claim, "photo", body)
+    piece = evidence_by_photo(a, claim, label) if len(copies) > before else ""
+    return ["Its packing step is ticked."] * bool(steps) + [f"Evidence: {piece} is here."] * bool(piece)
 
 
 def _sealed(desk: Desk, name: str, content: bytes) -> bytes:

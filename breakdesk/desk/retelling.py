@@ -210,7 +210,10 @@ _WORDS: Mapping[str, str | Callable[[Body, Mapping[int, str]], str]] = {
     "code_entered": "the code was entered",
     "delay_notice": "a notice of delay was given",
     "split": "split: a part waits on as a claim of its own",
-    "photo": lambda body, names: f"a photo was kept: {body.get('what', '')}".rstrip(": "),
+    "photo": lambda body, names: (
+        f"a photo was kept: {body.get('what', '')}".rstrip(": ")
+        + ("; its packing step was ticked" if body.get("steps") else "")
+    ),
     "evidence": lambda body, names: (
         f"{'here' if body.get('got', 1) else 'missing again'}: {body.get('what', 'evidence')}"
     ),

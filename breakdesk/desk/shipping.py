@@ -9,10 +9,11 @@ from fractions import Fraction
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import claim_named, claims_named
+from breakdesk.desk.photo_proof import photographed
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.money import minor_digits
-from breakdesk.rules.packing_steps import PackingStep, read_steps
+from breakdesk.rules.packing_steps import PackingStep, read_steps, takes_a_photo
 from breakdesk.rules.parcel_states import STATE_WORDS, TROUBLE, said_of_parcel, state_said
 from breakdesk.rules.rounds.ship import can_go_out
 from breakdesk.rules.tracking import look_at
@@ -103,8 +104,18 @@ def _write_steps(a: Act, parcel_id: int, claims: Sequence[Claim], inside: Sequen
     # What was written for a card that was taken out and is put in again stands there still.
     written = {(row.claim_id, row.name.casefold()) for row in there}
     new = [(claim_id, step) for claim_id, step in steps if (claim_id, step.name.casefold()) not in written]
+    done = photographed([claim.id for claim in claims])
     for position, (claim_id, step) in enumerate(new, start=len(there) + 1):
-        table.create(parcel=parcel_id, claim_id=claim_id, position=position, name=step.name, mandatory=step.mandatory)
+        when, who = done.get(claim_id or 0, (None, "")) if takes_a_photo(step.name) else (None, "")
+        table.create(
+            parcel=parcel_id,
+            claim_id=claim_id,
+            position=position,
+            name=step.name,
+            mandatory=step.mandatory,
+            done_at=when,
+            who=who,
+        )
 
 
 def _whole_units(claim: Claim, currency: str) -> Fraction:

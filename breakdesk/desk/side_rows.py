@@ -6,6 +6,7 @@ import json
 from collections.abc import Iterable, Sequence
 
 from breakdesk.desk.acting import Act
+from breakdesk.desk.photo_proof import set_steps
 from breakdesk.desk.problems import refuse
 from breakdesk.rules.claim import Claim, Event
 from breakdesk.rules.clocks import instant_of
@@ -26,6 +27,7 @@ def bring_in_line(a: Act, claim_ids: Sequence[int]) -> None:
         _ask_follows(a, ask_id)
     for parcel_id in _named(everything, "parcel"):
         _parcel_follows(a, parcel_id, claim_ids)
+    _photo_steps_follow(a, claim_ids, standing)
     claims = a.claims(claim_ids)
     for claim in claims:
         _code_follows(a, claim)
@@ -100,6 +102,21 @@ def _parcel_columns(about: Sequence[Event], bought_number: str) -> dict[str, obj
     if last.kind == "closed":
         columns |= {"state": "delivered", "ended_on": last.day}
     return columns
+
+
+def _photo_steps_follow(a: Act, claim_ids: Sequence[int], standing: Sequence[Event]) -> None:
+    """Steps that a photo ticked are open again without it, and ticked anew where it counts again."""
+    earlier = [event for found in history.claim_events(claim_ids).values() for event in active(found)]
+    before, now = (
+        {
+            event.body["photo"]: event.body["steps"]
+            for event in events
+            if event.kind == "photo" and "steps" in event.body
+        }
+        for events in (earlier, standing)
+    )
+    for photo in before.keys() ^ now.keys():
+        set_steps(a, (before | now)[photo], done=photo in now)
 
 
 def _first_pack_follows(break_id: int, claims: Sequence[Claim]) -> None:

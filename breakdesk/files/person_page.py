@@ -48,7 +48,10 @@ dt,footer{color:#b9c1ca}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PageClaim:
-    """One owed card. `state`, `next_step` and `outlook` are finished words; `tracking` only of a parcel on its way."""
+    """One owed card. `state`, `next_step` and `outlook` are finished words; `tracking` only of a parcel on its way.
+
+    `next_day` ends the words of the step.
+    """
 
     tag: str
     what: str
@@ -57,7 +60,7 @@ class PageClaim:
     since: date
     age: Age
     next_step: str
-    next_by: date | None
+    next_day: date | None
     outlook: str = ""
     tracking: str = ""
 
@@ -141,8 +144,8 @@ def _claim(claim: PageClaim) -> Iterator[str]:
     waited = "since today" if claim.age.days == 0 else age_words(claim.age)
     rows = [("Where it is", _text(claim.state)), ("Waiting", f"{waited}, since {_time(claim.since)}")]
     if claim.next_step:
-        by = f", by {_time(claim.next_by)}" if claim.next_by is not None else ""
-        rows.append(("Next", f"{_text(claim.next_step)}{by}"))
+        day = f" {_time(claim.next_day)}" if claim.next_day is not None else ""
+        rows.append(("Next", f"{_text(claim.next_step)}{day}"))
     if claim.outlook:
         rows.append(("Expected wait", _text(claim.outlook)))
     if claim.tracking:

@@ -35,6 +35,14 @@ def wanted_pieces(claim: Claim, maker: Maker) -> tuple[str, ...]:
     return read_pieces(maker.terms.on(f"{claim.kind}_evidence", claim.pull_day))
 
 
+def piece_named(typed: str, wanted: Collection[str]) -> str | None:
+    """The one piece that is called so, or that alone begins so; None where none or several are meant."""
+    name = " ".join(typed.split()).casefold()
+    exact = [piece for piece in wanted if piece.casefold() == name]
+    alike = exact or [piece for piece in wanted if name and piece.casefold().startswith(name)]
+    return alike[0] if len(alike) == 1 else None
+
+
 def missing_pieces(wanted: Collection[str], got: Collection[str]) -> tuple[str, ...]:
     """The pieces that are wanted and not here yet, in the order in which the maker names them."""
     here = {piece.casefold() for piece in got}

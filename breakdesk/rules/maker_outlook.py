@@ -128,6 +128,20 @@ def _outlook(name: str | None, tally: Tally, chosen: ChosenCurve) -> MakerOutloo
     )
 
 
+def expected_words(expected: Sequence[ExpectedArrivals]) -> str:
+    """What is to be expected, as a look back that promises nothing; empty where nothing waits."""
+    if not any(item.cards or item.unknown for item in expected):
+        return ""
+    parts = "; ".join(_expected_words(item) for item in expected)
+    return f"To be expected from makers: {parts}. A look back at other cards, never a promise."
+
+
+def _expected_words(item: ExpectedArrivals) -> str:
+    if not item.unknown:
+        return f"within {item.days} days about {item.cards:.0f}"
+    return f"within {item.days} days at least {item.cards:.0f} (for {item.unknown:,} the data end before that)"
+
+
 def total_expected(items: Sequence[MakerOutlook]) -> tuple[ExpectedArrivals, ...]:
     """Expected arrivals over all makers, each read off its own curve; a claim without a maker off that of all."""
     everything, makers = items[-1], items[:-1]

@@ -90,7 +90,10 @@ class Forecast:
 
 @dataclass(frozen=True, slots=True)
 class ExpectedArrivals:
-    """How many of the waiting cards come within so many `days`, and of how many the data cannot tell."""
+    """How many of the waiting cards come within so many `days`.
+
+    `unknown` cards are those for which the data end before that: `cards` holds of them what comes until there.
+    """
 
     days: int
     cards: float
@@ -221,12 +224,19 @@ def expected_arrivals(
 ) -> tuple[ExpectedArrivals, ...]:
     """How many of the cards that have waited so many days are to be expected within each number of further days."""
     ages = Counter(waited_days)
-    expected: list[ExpectedArrivals] = []
-    for days in within:
-        shares = [(share_within(curve, age, days), count) for age, count in ages.items()]
-        cards = math.fsum(share * count for share, count in shares if share is not None)
-        expected.append(ExpectedArrivals(days, cards, sum(count for share, count in shares if share is None)))
-    return tuple(expected)
+    return tuple(_expected_within(curve, ages, days) for days in within)
+
+
+def _expected_within(curve: Curve, ages: Counter[int], days: int) -> ExpectedArrivals:
+    cards, unknown = [], 0
+    for age, count in ages.items():
+        share = share_within(curve, age, days)
+        if share is None:
+            unknown += count
+            # As far as the data reach: a longer time must never seem to bring fewer cards than a shorter one.
+            share = share_within(curve, age, max((curve.last_day or 0) - age, 0)) or 0.0
+        cards.append(share * count)
+    return ExpectedArrivals(days, math.fsum(cards), unknown)
 
 
 def outlook_sentence(outlook: Forecast) -> str:

@@ -31,6 +31,11 @@ class PackingStep:
         return value >= self.from_value
 
 
+def takes_a_photo(name: str) -> bool:
+    """Whether a step, in a house's words, is done by keeping a photo."""
+    return "photo" in name.casefold()
+
+
 def read_steps(written: str) -> tuple[PackingStep, ...]:
     """The steps in a text such as "sleeve; team bag (optional); second photo from 250".
 

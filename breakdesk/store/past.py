@@ -143,6 +143,16 @@ def parked_as_of(database: StrictSqlite, day: date) -> frozenset[tuple[str, int]
     return frozenset((name, item_id) for name, item_id in rows)
 
 
+def parked_until(database: StrictSqlite, round_name: str, day: date) -> dict[int, date]:
+    """The day on which each item of a round that is put aside on a day comes back, by its key."""
+    rows = run(
+        database,
+        "SELECT item_id, MAX(until) FROM park WHERE round = ? AND until > ? AND undone = 0 GROUP BY item_id",
+        (round_name, day.isoformat()),
+    )
+    return {item_id: date.fromisoformat(until) for item_id, until in rows}
+
+
 def _later(days: dict[int, date], key: int, day: date) -> None:
     days[key] = max(day, days.get(key, day))
 

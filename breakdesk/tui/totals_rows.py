@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Final
 
 from breakdesk.desk.totals import TotalsView
-from breakdesk.rules.outlook import ExpectedArrivals
 from breakdesk.rules.totals import Line, Movement, Totals
 from breakdesk.rules.wording import counted
 from breakdesk.tui.widgets.bars import bar_line
@@ -89,16 +87,3 @@ def whole_words(side: Totals) -> str:
 def flow_words(side: str) -> str:
     """What the rows of cards that came or went are about."""
     return "Cards that went to people, by month." if side == "house" else "Cards that came from makers, by month."
-
-
-def expected_words(expected: Sequence[ExpectedArrivals]) -> str:
-    """What is to be expected, as a look back that promises nothing."""
-    if not any(item.cards or item.unknown for item in expected):
-        return ""
-    parts = "; ".join(_expected(item) for item in expected)
-    return f"To be expected from makers: {parts}. A look back at other cards, never a promise."
-
-
-def _expected(item: ExpectedArrivals) -> str:
-    beyond = f", without {item.unknown:,} for which the data do not reach that far" if item.unknown else ""
-    return f"within {item.days} days about {item.cards:.0f}{beyond}"

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Callable
+from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -48,7 +50,7 @@ def test_outlook_of_one_claim(done: Callable[..., Any], shell: Callable[..., Any
     [
         (("outlook",), ("all makers", "no promise", "#")),
         (("outlook", "PNWN37"), ("has waited 469 days",)),
-        (("totals",), ("The house owes people", "Makers owe the house", "no promise")),
+        (("totals",), ("The house owes people", "Makers owe the house", "never a promise")),
         (("totals", "--by", "maker"), ("Pellwether Issue", "PNWN37")),
         (("year", "2026"), ("opening", "closing", "cash paid out")),
         (("year", "2026", "--lists"), ("tags", "cash paid out", "payment")),
@@ -109,3 +111,20 @@ def test_a_clock_that_went_backwards_is_said_beside_the_output(
     ran = done("today", "--json", *ON)
     assert "clock says 31 December 2019, 17:00" in ran.err
     assert ran.json["as_of"].startswith("2026-06-15")
+
+
+@pytest.mark.usefixtures("loaded")
+def test_a_command_that_writes_notes_public_holidays_that_run_out(done: Callable[..., Any], tmp_path: Path) -> None:
+    def known_until() -> int:
+        with closing(sqlite3.connect(tmp_path / "desk.db")) as database:
+            return int(database.execute("SELECT MAX(day) FROM closed_day WHERE source = 'holiday'").fetchone()[0][:4])
+
+    this_year = datetime.now(UTC).year
+    with closing(sqlite3.connect(tmp_path / "desk.db")) as database, database:
+        database.execute("DELETE FROM closed_day WHERE day > ?", (f"{this_year}-12-31",))
+    done("today")
+    assert known_until() == this_year
+    done("settle", "house", "remind_every_days", "6")
+    assert known_until() == this_year + 3
+    assert "remind_every_days" in done("terms").out
+    done("verify")

@@ -51,7 +51,7 @@ def outline(html: str) -> Outline:
 def claim(**facts: Any) -> PageClaim:
     given_facts = {
         "tag": "K1", "what": "Kit Moor Gold /25", "product": "Tern One", "state": "sent in, waiting for the maker",
-        "since": DAY, "age": Age(40, 1, 9), "next_step": "we ask the maker again", "next_by": DAY,
+        "since": DAY, "age": Age(40, 1, 9), "next_step": "we may ask the maker from", "next_day": DAY,
     } | facts  # fmt: skip
     return PageClaim(**given_facts)
 

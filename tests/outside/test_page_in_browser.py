@@ -126,8 +126,8 @@ def page(tmp_path_factory: pytest.TempPathFactory) -> Path:
             state="sent in, waiting for the maker",
             since=DAY,
             age=Age(400, 13, 4),
-            next_step="we ask the maker again",
-            next_by=DAY,
+            next_step="we may ask the maker again from",
+            next_day=DAY,
             outlook="Half of such cards came within 60 more days.",
             tracking="RA473124829GB",
         )

@@ -173,13 +173,23 @@ def test_expected_arrivals_add_up_the_shares_and_count_what_is_unknown() -> None
     curve = estimate([Wait(day, True) for day in range(10, 110, 10)] + [Wait(120, False)] * 10)
     expected = expected_arrivals(curve, [0, 0, 95, 300], within=(30, 60))
     first, second = expected
-    in_30, in_60 = share_within(curve, 0, 30), share_within(curve, 0, 60)
+    in_30, in_60, until_the_end = (share_within(curve, *given) for given in ((0, 30), (0, 60), (95, 25)))
     assert in_30 is not None
     assert in_60 is not None
+    assert until_the_end is not None
     assert (first.days, first.unknown) == (30, 2)
-    assert first.cards == pytest.approx(2 * in_30)
+    assert first.cards == pytest.approx(2 * in_30 + until_the_end)
     assert (second.days, second.unknown) == (60, 2)
-    assert second.cards == pytest.approx(2 * in_60)
+    assert second.cards == pytest.approx(2 * in_60 + until_the_end)
+
+
+def test_a_longer_time_never_brings_fewer_cards_though_the_data_end_before_it() -> None:
+    curve = estimate([Wait(day, True) for day in range(10, 110, 10)] + [Wait(120, False)] * 10)
+    expected = expected_arrivals(curve, [40, 70, 300], within=(30, 60, 90))
+    assert [item.unknown for item in expected] == [1, 2, 3]
+    assert expected[0].cards <= expected[1].cards == expected[2].cards
+    until_the_end = [share_within(curve, 40, 80), share_within(curve, 70, 50)]
+    assert expected[2].cards == pytest.approx(sum(share or 0 for share in until_the_end))
 
 
 def _outlook_of(half: int | None, most: int | None, share: float | None) -> Forecast:

@@ -168,7 +168,7 @@ def _sample_answers() -> list[tuple[AnswerText, ...]]:
     bare = AnswerClaim(tag="7K3M", what="Ilvo Marrin", state="pulled")
     full = [
         replace(
-            bare, state=state, pulled_on=_DAY, submitted_on=_DAY, asked_on=(_DAY,) * asks, next_step=step, next_by=_DAY
+            bare, state=state, pulled_on=_DAY, submitted_on=_DAY, asked_on=(_DAY,) * asks, next_step=step, next_day=_DAY
         )
         for state, step, asks in zip(wording.STATES, wording.NEXT_STEPS, range(8), strict=False)
     ]

@@ -92,7 +92,6 @@ class AnswerText:
     last_told: str
     tracking: str
     next: str
-    next_by: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,6 +177,7 @@ def reference_text(reference: AskReference, language: str) -> ReferenceText:
 
 def answer_claim_text(claim: AnswerClaim, language: str) -> AnswerText:
     """A claim of an answer in finished words."""
+    step = wording.next_step_words(claim.next_step, asked=bool(claim.asked_on), dated=claim.next_day is not None)
     return AnswerText(
         tag=plain_line(claim.tag),
         what=plain_line(claim.what),
@@ -190,8 +190,7 @@ def answer_claim_text(claim: AnswerClaim, language: str) -> AnswerText:
         last_told_on=day_text(claim.last_told_on, language),
         last_told=plain_line(claim.last_told_text),
         tracking=plain_line(claim.tracking),
-        next=wording.next_step_words(claim.next_step),
-        next_by=day_text(claim.next_by, language),
+        next=f"{step} {day_text(claim.next_day, language)}".rstrip(),
     )
 
 

@@ -92,7 +92,7 @@ class AskView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AnswerClaim:
-    """A claim told on the phone. `next_step` is a key of wording.NEXT_STEPS, `next_by` the day by which it happens."""
+    """A claim told on the phone. `next_step` is a key of wording.NEXT_STEPS, `next_day` the day that goes with it."""
 
     tag: str
     what: str
@@ -106,7 +106,7 @@ class AnswerClaim:
     closed_how: str = ""
     tracking: str = ""
     next_step: str = ""
-    next_by: date | None = None
+    next_day: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -60,7 +60,7 @@ PUBLIC_OTHERWISE = "We have written to you, please read your messages"
 
 NEXT_STEPS = {
     "submit": "we send the claim in to the maker",
-    "ask": "we ask the maker again",
+    "ask": "we ask the maker",
     "look": "we look the claim up with the maker",
     "answer": "the maker should have answered us",
     "choose": "you choose whether to take the replacement",
@@ -109,6 +109,12 @@ def closing_words(closed_how: str) -> str:
     return CLOSINGS.get(closed_how, plain_line(closed_how).replace("_", " "))
 
 
-def next_step_words(step: str) -> str:
-    """What happens next, as the end of a sentence; empty for no step."""
-    return NEXT_STEPS.get(step, plain_line(step).replace("_", " "))
+def next_step_words(step: str, *, asked: bool = False, dated: bool = False) -> str:
+    """What happens next, as the end of a sentence; empty for no step. A dated one ends so that its day can follow.
+
+    An ask may happen from its day on, which is no promise of a day; everything else is to happen by its day.
+    """
+    if step == "ask":
+        words = "we may ask the maker" if dated else NEXT_STEPS[step]
+        return f"{words}{' again' if asked else ''}{' from' if dated else ''}"
+    return NEXT_STEPS.get(step, plain_line(step).replace("_", " ")) + (", by" if dated else "")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from breakdesk.rules.entry.code_typed import code_in
 from breakdesk.rules.entry.lexicon import Lexicon
 from breakdesk.rules.entry.read import read
 from breakdesk.rules.entry.reading import (
@@ -25,5 +26,6 @@ __all__ = [
     "Reading",
     "Readings",
     "RecentClaim",
+    "code_in",
     "read",
 ]

@@ -84,7 +84,7 @@ def _words_and_whole(text: str) -> list[str]:
 
 
 def subject_roles(subject: str) -> list[tuple[str, Role]]:
-    """The words of a player's name; parts written together ("delacruz", "jj") count as well."""
+    """The words of a player's name; parts written together ("delacruz", "jj", "sungmin") count as well."""
     parts = name_parts(subject)
     roles: list[tuple[str, Role]] = []
     for position, word in enumerate(parts.given):
@@ -97,7 +97,7 @@ def subject_roles(subject: str) -> list[tuple[str, Role]]:
         roles.append(("".join(parts.surname), Role.SURNAME))
     if len(parts.given) > 1 and len(parts.given[-1]) > 1:
         roles.append(("".join((parts.given[-1], *parts.surname)), Role.SURNAME))
-    if len(parts.given) > 1 and all(len(word) == 1 for word in parts.given):
+    if len(parts.given) > 1:
         roles.append(("".join(parts.given), Role.GIVEN))
     roles.extend((word, Role.SUFFIX) for word in parts.suffixes)
     return roles

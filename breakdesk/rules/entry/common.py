@@ -57,7 +57,7 @@ def typed_teams(leftovers: Leftovers, said: Said, doubts: list[Doubt]) -> Field[
         return Field((NO_TEAM,))
     if leftovers.rival_teams:
         fitting = ", ".join([*leftovers.teams, *leftovers.rival_teams][:3])
-        doubts.append(Doubt("which team", f"Several teams fit: {fitting}. Add letters."))
+        doubts.append(Doubt("which team", f"Several teams fit: {fitting}: add letters."))
     certainty: Certainty = "unsure" if leftovers.rival_teams else "likely" if leftovers.team_slip else "sure"
     return Field(tuple(sorted(set(leftovers.teams))), certainty)
 

@@ -53,7 +53,7 @@ def _subjects(case: _Case) -> Field[tuple[str, ...]]:
     subjects = Field(candidate.subjects, case.rivals.certainty(attrgetter("subject_key")), case.origin)
     players = list(dict.fromkeys(" / ".join(other.subjects) for other in (candidate, *case.rivals.equals)))
     if len(players) > 1:
-        case.doubt("which player", f"{len(players)} players fit: {', '.join(players[:3])}. Add letters.")
+        case.doubt("which player", f"{len(players)} players fit: {', '.join(players[:3])}: add letters.")
     slips = [fit.known for fit in case.match.fits if fit is not None and fit.how == "slip"]
     if slips:
         case.doubt("spelling", f"Read as {', '.join(map(with_capitals, slips))}, spelled differently.")

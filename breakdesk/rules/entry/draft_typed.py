@@ -27,7 +27,7 @@ def draft_as_typed(weighed: Weighed, setting: Setting) -> Draft:
         doubts.append(Doubt("player", "No player is named yet."))
     certainty: Certainty = "unsure" if subjects and setting.lexicon.has_checklist else "likely"
     if not all(player.alone for player in weighed.players):
-        doubts.append(Doubt("which player", "Several players fit one of the names. Add letters."))
+        doubts.append(Doubt("which player", "Several players fit one of the names: add letters."))
         certainty = "unsure"
     teams = _teams_as_typed(weighed, said, doubts)
     reading = replace(

@@ -195,12 +195,20 @@ def _take_place(said: Said, texts: Sequence[str]) -> int:
     if plain == "tag" and len(texts) > 1 and _is_label(texts[1]):
         said.tag = max(said.tag, texts[1].upper())
         return 2
+    if _is_our_label(texts[0]):
+        said.tag = max(said.tag, texts[0].upper())
+        return 1
     return 0
 
 
 def _is_label(text: str) -> bool:
     plain_figures = any(character.isdigit() for character in text) and "/" not in text and text[0] not in "$€£@"
     return is_well_formed(text) or (plain_figures and full_date([text]) is None)
+
+
+def _is_our_label(text: str) -> bool:
+    """Whether a word is a label of ours by its check symbol: scanned, it comes without the word before it."""
+    return text.isalnum() and any(character.isdigit() for character in text) and is_well_formed(text)
 
 
 def _take_word(said: Said, texts: Sequence[str]) -> int:

@@ -119,7 +119,7 @@ class CatchScreen(LineActions, ClaimActions, BreakActions):
         """Sit down at a break; its words are read off the key path."""
         typed, before = self.query_one(EntryLine).value, self.seat
         if before is not None:
-            before.line = typed
+            before.line = "" if self.holds_code(typed) else typed
         seat = self.seats.take(break_id)
         # Whoever types before the first break is open types for it.
         self.take_up(typed if before is None else seat.line)

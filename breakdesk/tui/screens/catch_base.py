@@ -9,6 +9,7 @@ from textual.screen import Screen
 
 from breakdesk.desk.breaks import BreakState, Caught
 from breakdesk.desk.problems import Done, Problem, Result
+from breakdesk.rules.entry import code_in
 from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.dialogs import Choice, Dialog, Pick
 from breakdesk.tui.masking import Secret
@@ -27,6 +28,8 @@ class CatchBase(DeskScreen):
         self.seats = Seats({})
         self.state: BreakState | None = None
         self.caught: list[Caught] = []
+        self.no_code = ""
+        """A line of which was said that it is a claim, although it looks like a code."""
 
     @property
     def desk(self) -> Breakdesk:
@@ -72,6 +75,21 @@ class CatchBase(DeskScreen):
 
     async def refresh_night(self) -> None:
         """Read and show the break, its last claims and its spots."""
+        raise NotImplementedError
+
+    def code_in(self, text: str) -> str:
+        """The code that was typed or scanned into the line of claims, where the stream would read it."""
+        if self.no_code and text.startswith(self.no_code):
+            return ""
+        table = None if self.seat is None else self.seat.table
+        return code_in(text, None if table is None else table.lexicon)
+
+    def holds_code(self, text: str) -> bool:
+        """Whether there is one."""
+        return bool(self.code_in(text))
+
+    async def take_code(self, text: str) -> None:
+        """Ask what is to be done with the code in a line of claims."""
         raise NotImplementedError
 
     async def sit(self, break_id: int | None, *, anew: bool = False) -> None:

@@ -10,8 +10,10 @@ from breakdesk.desk.video import seen_now
 from breakdesk.rules.codes import is_partial
 from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui import masking
-from breakdesk.tui.dialogs import AskText, Choice, Confirm
+from breakdesk.tui.dialogs import AskText, Choice
 from breakdesk.tui.screens.catch_base import CatchBase
+from breakdesk.tui.screens.submit_dialogs import alike_question
+from breakdesk.tui.widgets.entry_line import EntryLine
 
 IN_SIGHT = "What you type here can be read on the stream."
 TYPED = "typed"
@@ -60,6 +62,29 @@ class CodeActions(CatchBase):
         if code is not None:
             await self.carry_out(self.desk.call(enter_code, target.claim.tag, code))
 
+    async def take_code(self, text: str) -> None:
+        """A scanner typed a code into the line of claims: offer to keep it where it belongs."""
+        code, line = self.code_in(text), self.query_one(EntryLine)
+        if await self._is_card(code):
+            self.no_code = text
+        else:
+            text = " ".join(word for word in text.split() if word not in code.split())
+        line.value, line.cursor_position = text, len(text)
+
+    async def _is_card(self, code: str) -> bool:
+        target = self.caught[0] if self.caught else None
+        keep = [] if target is None else [Choice("keep", f"Keep it as the code of {tag_words(target.claim.tag)}")]
+        choice = await self.pick(
+            "That looks like the code of a claim card",
+            [*keep, Choice("card", "It stands on the card: read it as part of the claim")],
+            f"{what_of(target.claim)}. Esc lets go of it." if target is not None else "Esc lets go of it.",
+        )
+        if choice == "keep" and target is not None:
+            alike = await self.desk.call(code_alike, target.claim.tag, code)
+            if not alike or await self._keep_although_alike(alike):
+                await self.carry_out(self.desk.call(enter_code, target.claim.tag, code))
+        return choice == "card"
+
     async def _code_to_keep(self, target: Caught) -> str | None:
         """A code as it was typed, or another reading of the one that could not be read whole."""
         kept = await self.desk.call(read_code, target.claim.id)
@@ -97,13 +122,7 @@ class CodeActions(CatchBase):
         )
 
     async def _keep_although_alike(self, alike: str) -> bool:
-        question = Confirm(
-            "Is the code right?",
-            f"It differs from that of {tag_words(alike)} only by characters that look alike.",
-            yes="Keep it as it was typed",
-            no="Look at the card again",
-        )
-        return bool(await self.ask(question))
+        return bool(await self.ask(alike_question(alike)))
 
 
 def something(text: str) -> str | None:

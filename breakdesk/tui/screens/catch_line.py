@@ -31,6 +31,7 @@ from breakdesk.tui.widgets.entry_line import EntryLine
 from breakdesk.tui.widgets.reading_panel import Page, ReadingPanel
 
 ECHO_SECONDS = 0.002
+A_CODE = "This looks like a code. Enter asks what to do with it; Esc lets go of it."
 ANYWAY = "Enter again saves it anyway. Or type more; Down takes another reading."
 
 
@@ -59,6 +60,7 @@ class LineActions(CatchBase):
     def take_up(self, text: str) -> None:
         """Put a line there as it was left; it is read once the words of its break are known."""
         line = self.query_one(EntryLine)
+        line.holds_code = self.holds_code
         self._named = None
         with line.prevent(Input.Changed):
             line.value = text
@@ -73,11 +75,12 @@ class LineActions(CatchBase):
     def _typed(self, event: Input.Changed) -> None:
         event.stop()
         if self.seat is not None:
-            self.seat.line = event.value
+            # What is kept stands in the desk as it was typed: never a code.
+            self.seat.line = "" if self.holds_code(event.value) else event.value
         self._armed = False
         self._index = 0
         if not event.value:
-            self._named = None
+            self._named, self.no_code = None, ""
         if event.value or not self._after_saving:
             self._after_saving = False
             if not self._waiting:
@@ -108,6 +111,11 @@ class LineActions(CatchBase):
         if not text.strip():
             self.forget_reading()
             self.show_rest()
+            return
+        if self.holds_code(text):
+            self.forget_reading()
+            self.query_one(BigHandle).show("", "")
+            self.query_one(ReadingPanel).show(Page(sentence=A_CODE))
             return
         if self._readings is None or text != self._read_text:
             self._readings = read_line(seat.table, text, seat.kept, self.now())
@@ -173,10 +181,12 @@ class LineActions(CatchBase):
         if not event.line.value:
             await self.desk.action_back()
             return
-        if self.seat is not None:
+        code = self.holds_code(event.line.value)
+        if self.seat is not None and not code:
             self.seat.let_go(event.line.value)
         event.line.value = ""
-        self.say("Up brings the line back.")
+        if not code:
+            self.say("Up brings the line back.")
 
     @on(EntryLine.LeftOut)
     def _left_out(self, event: EntryLine.LeftOut) -> None:
@@ -199,6 +209,10 @@ class LineActions(CatchBase):
             return
         if seat.table is None:
             self.say("The checklist is still being read. Press Enter again in a moment.")
+            return
+        if self.holds_code(event.value):
+            event.input.value = ""
+            self.do(self.take_code(event.value))
             return
         if self._read_text != event.value:
             self.read()

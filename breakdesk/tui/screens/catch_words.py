@@ -203,10 +203,11 @@ def break_words(state: BreakState | None, table: Table | None) -> str:
 def kept_words(kept: Kept, table: Table | None) -> str:
     """What stays from claim to claim."""
     parts = []
-    if table is not None and kept.product_id is not None and len(table.products) > 1:
-        parts.append(table.products.get(kept.product_id, ("", None))[0])
     if kept.box is not None:
         parts.append(f"box {kept.box}")
     if kept.expires_on is not None:
         parts.append(f"expires {day_words(kept.expires_on)}")
+    # A product's name is long: last, so that a narrow screen cuts it off and not the others.
+    if table is not None and kept.product_id is not None and len(table.products) > 1:
+        parts.append(table.products.get(kept.product_id, ("", None))[0])
     return f"kept: {', '.join(parts)}" if parts else ""

@@ -9,14 +9,13 @@ from textual.screen import Screen
 
 from breakdesk.desk.curve_drawing import draw_curve, legend
 from breakdesk.desk.outlook import outlook
-from breakdesk.rules.maker_outlook import MakerOutlook, total_expected
+from breakdesk.rules.maker_outlook import MakerOutlook, expected_words, total_expected
 from breakdesk.rules.outlook import POOLED_BELOW, ExpectedArrivals
 from breakdesk.tui.clipboard import copy_text
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.dialogs import Paragraph, ShowText
 from breakdesk.tui.keys import bindings
-from breakdesk.tui.totals_rows import expected_words
 from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.curve import CurvePicture
 from breakdesk.tui.widgets.long_list import LongList

@@ -1,13 +1,24 @@
-"""What the submit round asks about the way in which a maker's claims are entered."""
+"""What is asked about a code, and about the way in which a maker's claims are entered."""
 
 from __future__ import annotations
 
 from breakdesk.desk.submit_cards import SubmitCard
-from breakdesk.tui.dialogs import AskText
+from breakdesk.rules.tags import shown as tag_words
+from breakdesk.tui.dialogs import AskText, Confirm
 from breakdesk.tui.screens.acting_screen import ActingScreen
 from breakdesk.tui.screens.submit_words import METHODS, SHIP_TO, Way, capitalised
 
 NEW_ACCOUNT = "+"
+
+
+def alike_question(tag: str) -> Confirm:
+    """Asks whether a code is right that looks like the one of another claim, before it is saved."""
+    return Confirm(
+        "Is the code right?",
+        f"It differs from that of {tag_words(tag)} only by characters that look alike.",
+        yes="Keep it as it was typed",
+        no="Look at the card again",
+    )
 
 
 async def ask_way(screen: ActingScreen, card: SubmitCard, way: Way) -> Way | None:

@@ -7,6 +7,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.widgets import Input
 
+from breakdesk.desk.codes import code_alike
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.submit_cards import SubmitCard, maker_names, readings_to_try, submit_card
 from breakdesk.desk.submitting import (
@@ -26,7 +27,7 @@ from breakdesk.tui.dialogs import AskText, Paragraph
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.screens.round_base import RoundScreen
 from breakdesk.tui.screens.round_items import Item, round_commands
-from breakdesk.tui.screens.submit_dialogs import ask_way
+from breakdesk.tui.screens.submit_dialogs import alike_question, ask_way
 from breakdesk.tui.screens.submit_words import (
     Way,
     capitalised,
@@ -160,6 +161,10 @@ class SubmitRound(RoundScreen):
             self.say("Type the reference the maker gave. If it gave none, f says what it answered instead.")
             return
         if not code and not card.code and not await self._without_code():
+            self.query_one("#submit-code", SecretInput).focus()
+            return
+        alike = await self.desk.call(code_alike, card.view.claim.tag, code) if code else ""
+        if alike and not await self.ask(alike_question(alike)):
             self.query_one("#submit-code", SecretInput).focus()
             return
         request = Submit(

@@ -73,7 +73,7 @@ COMMANDS = REGISTRY.add(
         id="today.calendar",
         keys=("c",),
         label="Calendar",
-        tooltip="Write deadlines, asks and tellings into a file for your calendar program.",
+        tooltip="Write deadlines, asks, tellings and reviews of makers into a file for your calendar program.",
         context="today",
         footer=False,
     ),

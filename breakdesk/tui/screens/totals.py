@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING, Final, cast
 from textual.app import ComposeResult
 
 from breakdesk.desk.totals import TotalsView, totals
+from breakdesk.rules.maker_outlook import expected_words
 from breakdesk.rules.totals import Line
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.dialogs import Paragraph
 from breakdesk.tui.keys import bindings
-from breakdesk.tui.totals_rows import expected_words, flow_words, total_columns, total_rows, whole_words
+from breakdesk.tui.totals_rows import flow_words, total_columns, total_rows, whole_words
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.rows import Provider, Row
 

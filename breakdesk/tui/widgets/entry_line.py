@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from textual import events
@@ -9,10 +10,11 @@ from textual.binding import Binding
 from textual.geometry import Size
 from textual.message import Message
 from textual.reactive import reactive
-from textual.widgets import Input
+
+from breakdesk.tui.widgets.inputs import SecretInput
 
 
-class EntryLine(Input):
+class EntryLine(SecretInput):
     """One line to type; what the arrows, Tab and Escape mean is told to the screen."""
 
     BINDINGS = [
@@ -24,6 +26,16 @@ class EntryLine(Input):
     # A field lays the whole screen out anew for every letter, as it might grow with its text. This one never grows.
     value = reactive("", layout=False, init=False)
     virtual_size = reactive(Size(0, 0), layout=False)
+
+    holds_code: Callable[[str], bool] = staticmethod(lambda text: False)
+    """Tells whether what stands here is a claim's code: then its letters are dots on air."""
+
+    def _follow_air(self, on_air: bool) -> None:
+        self.password = on_air and self.holds_code(self.value)
+
+    def watch_value(self, value: str) -> None:
+        """Look at every letter before it is drawn."""
+        self._follow_air(getattr(self.app, "on_air", False))
 
     @dataclass
     class Other(Message):

@@ -12,9 +12,11 @@ from icalendar import Calendar as Parsed
 
 from breakdesk.desk import asking, submitting
 from breakdesk.desk.calendars import Calendar, write_calendar_file
+from breakdesk.desk.makers import MarkMaker, mark_maker
 from breakdesk.desk.people import promise
 from breakdesk.desk.problems import Problem
 from breakdesk.desk.telling import mark_told
+from breakdesk.desk.undoing import undo
 from breakdesk.store import models
 from tests.desk.conftest import World
 
@@ -85,6 +87,25 @@ def test_offers_have_their_days(world: World, path: Path) -> None:
     world.done(asking.answer(world.desk, offer))
     event = events(world, path)[f"offer-{world.claim(tag).id}"]
     assert event.decoded("dtstart") == date(2026, 3, 20)
+
+
+def test_a_marked_maker_is_looked_at_again_and_its_asks_wait_for_that_day(world: World, path: Path) -> None:
+    tag = world.pull("Ada")
+    world.done(submitting.submit(world.desk, submitting.Submit(tag=tag, reference="R1")))
+    day = (world.desk.clock.as_of() + timedelta(days=700)).date()
+    maker = models.Maker.get_by_id(world.claim(tag).maker_id)
+    request = MarkMaker(maker=maker.name, what="has closed, said Ada Fenn", review_on=day)
+    marked = world.done(mark_maker(world.desk, request))
+    found = events(world, path)
+    review = found[f"review-{maker.id}"]
+    assert (review.decoded("dtstart"), str(review["summary"])) == (day, f"Look again at {maker.name}")
+    assert [event.decoded("dtstart") for uid, event in found.items() if uid.startswith("ask-")] == [day]
+    assert b"Ada Fenn" not in path.read_bytes()
+    world.done(undo(world.desk, marked.key))
+    found = events(world, path)
+    assert str(found[f"review-{maker.id}"]["status"]) == "CANCELLED"
+    (ask,) = [event for uid, event in found.items() if uid.startswith("ask-") and str(event["status"]) == "CONFIRMED"]
+    assert ask.decoded("dtstart") < day
 
 
 def test_a_place_that_cannot_be_written_is_a_sentence(world: World, tmp_path: Path) -> None:

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 from breakdesk.desk.holidays import holidays_that_differ, look_ahead, makers_running_out
 from breakdesk.desk.problems import Done
+from breakdesk.desk.terms import Settle, settle
+from breakdesk.store.chain import head_of
 from breakdesk.store.engine import run
 from breakdesk.store.parties import read_makers
 
@@ -35,6 +37,16 @@ def test_holidays_are_noted_anew_before_they_run_out(filled: Filled) -> None:
     assert {date(2026, 11, 26), date(2030, 11, 28), date(2031, 7, 4)} <= maker.holidays
     assert look_ahead(filled.desk) is None
     filled.check()
+
+
+def test_a_maker_whose_country_is_named_no_more_writes_nothing(filled: Filled) -> None:
+    for maker in (MAKER, OTHER):
+        assert isinstance(settle(filled.desk, Settle(name="country", value="", maker=maker)), Done)
+    filled.clock[0] = datetime(2029, 1, 2, 12, tzinfo=UTC)
+    before = head_of(filled.desk.database)
+    assert makers_running_out(filled.desk)
+    assert look_ahead(filled.desk) is None
+    assert head_of(filled.desk.database) == before
 
 
 def test_what_was_noted_is_compared_with_what_is_known_now(filled: Filled) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from breakdesk.desk import arriving, people, settling, shipping, submitting, terms
-from breakdesk.desk.asking import Answer, answer
+from breakdesk.desk.asking import Answer, answer, ask
 from breakdesk.desk.pages import everybody_with_a_page, page_of, write_pages
 from breakdesk.desk.problems import Problem
 
@@ -47,6 +47,21 @@ def test_names_cannot_be_guessed_and_stay_until_a_new_one_is_wanted(world: Any, 
     (new,) = write(world, tmp_path, "Ada", new_names=True)
     assert new.path != first[0].path
     assert sorted(tmp_path.iterdir()) == sorted([new.path, first[1].path])
+
+
+def test_an_ask_is_promised_from_its_day_and_called_another_one_only_after_the_first(
+    world: Any, tmp_path: Path
+) -> None:
+    tag = submitted(world)
+
+    def page() -> str:
+        (written,) = write(world, tmp_path, "Ada")
+        return written.path.read_text(encoding="utf-8")
+
+    assert "we may ask the maker from <time" in page()
+    world.later(days=1)
+    world.done(ask(world.desk, [tag]))
+    assert "we may ask the maker again from <time" in page()
 
 
 def test_who_is_owed_nothing_any_more_is_told_so(world: Any, tmp_path: Path) -> None:

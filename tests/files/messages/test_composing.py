@@ -236,7 +236,7 @@ def test_an_answer_says_what_when_and_what_next() -> None:
         last_told_on=date(2026, 6, 5),
         last_told_text="We asked again.",
         next_step="ask",
-        next_by=date(2026, 7, 6),
+        next_day=date(2026, 7, 6),
     )
     text = answer_text(AnswerView(participant_name="Ana", house_name="Corner Table Breaks", claims=(claim,)))
     for said in (
@@ -244,7 +244,7 @@ def test_an_answer_says_what_when_and_what_next() -> None:
         "Pulled on Saturday 3 January 2026, sent in to the maker on Monday 5 January 2026.",
         "We asked the maker 2 times: Tuesday 5 May 2026 and Thursday 4 June 2026.",
         'We last wrote to you on Friday 5 June 2026: "We asked again."',
-        "What happens next: we ask the maker again, by Monday 6 July 2026.",
+        "What happens next: we may ask the maker again from Monday 6 July 2026.",
     ):
         assert said in text
 

@@ -7,7 +7,8 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from breakdesk.rules.entry import Kept, Lexicon, Reading, Readings, RecentClaim
+from breakdesk.rules.break_facts import Card
+from breakdesk.rules.entry import Kept, Lexicon, Reading, Readings, RecentClaim, code_in, read
 from breakdesk.rules.money import Money
 from breakdesk.rules.ownership import NO_TEAM, Owner
 
@@ -415,6 +416,36 @@ def test_fields_are_labelled_for_the_screen(typed: Reader) -> None:
         "kind": "damage",
         "note": "soft corner",
     }
+
+
+@pytest.mark.parametrize(
+    ("line", "code"),
+    [
+        ("ABCD-1234", "ABCD-1234"),
+        ("marl mossbank-1000-quartz", "mossbank-1000-quartz"),
+        ("AB12 CD34 herons EF56", "AB12 CD34 EF56"),
+        ("40718253", "40718253"),
+        *((line, "") for line in ("marl 3/10 x3/27 b2 $45.50", "sg6", "SG-6", "tag LBL-0042 marl", "marl 2027-03-31")),
+        *((line, "") for line in ("@kenji1984x marl", "2024-25 marl", "marl 7K3M9A", "quartz", "marl (gold 2025 x12)")),
+    ],
+)
+def test_a_code_in_the_line_is_told_from_what_a_line_says(lexicon: Lexicon, line: str, code: str) -> None:
+    assert code_in(line, lexicon) == code
+    assert code_in(line, None) in (code, line)
+
+
+def test_a_given_name_of_two_words_may_be_written_as_one() -> None:
+    cards = (Card(id=1, product_id=1, card="SG-1", subjects=("Sung-min Baek",), teams=(HERONS,), features=("auto",)),)
+    lexicon = Lexicon.build(None, cards, ())
+    for line in ("sungmin", "sung min", "sung-min", "baek sungm"):
+        assert read(line, lexicon, today=date(2026, 6, 15)).best.card_id.value == 1, line
+
+
+def test_a_label_of_ours_needs_no_word_before_it(typed: Reader) -> None:
+    for line in ("marl 7K3M9A", "7k3m9a marl"):
+        best = typed(line).best
+        assert (best.tag.value, best.subjects.value) == ("7K3M9A", ("Kai Marlowe",))
+    assert typed("marl 7K3M9C").best.tag.value == ""
 
 
 def test_an_empty_line_is_an_empty_reading(typed: Reader) -> None:

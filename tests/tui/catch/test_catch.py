@@ -258,6 +258,34 @@ async def test_the_last_claim_is_seen_corrected_noted_and_given_a_code(night: St
         await settled(pilot, lambda: "Noted on" in status(screen))
 
 
+async def test_a_code_scanned_into_the_line_is_dots_and_goes_to_the_last_claim(night: Stage, seen: Seen) -> None:
+    app = night.app()
+    async with app.run_test(size=(100, 30)) as pilot:
+        screen = await to_catch(pilot)
+        await type_line(pilot, "marl /10")
+        await pilot.press("enter")
+        await settled(pilot, lambda: len(claims(night)) == 1)
+        await type_line(pilot, "una QX7K-4400")
+        assert "7K" not in seen(app)
+        assert "This looks like a code" in seen(app)
+        screen.keep()
+        await pilot.press("enter")
+        await settled(pilot, lambda: "Keep it as the code of" in seen(app))
+        assert "7K" not in seen(app)
+        assert "QX7K" not in night.ask(remembered, "catch")
+        await pilot.press("enter")
+        await settled(pilot, lambda: night.ask(read_code, claims(night)[0].id) == "QX7K4400")
+        await settled(pilot, lambda: line_of(screen).value == "una")
+        await pilot.press("escape")
+        await type_line(pilot, "una rx-88421")
+        await pilot.press("enter")
+        await settled(pilot, lambda: "It stands on the card" in seen(app))
+        await pilot.press("down", "enter")
+        await settled(pilot, lambda: "rx-88421" in seen(app))
+        await pilot.press("enter", "enter")
+        await settled(pilot, lambda: len(claims(night)) == 2)
+
+
 async def test_a_code_that_looks_like_another_is_questioned_and_a_damaged_one_is_read_in_turn(
     night: Stage, seen: Seen
 ) -> None:

@@ -54,6 +54,22 @@ class TestEnteringOne:
         assert stage.claim(tag).state == "submitted"
         assert stage.do(read_code, stage.claim(tag).id) == "AB12"
 
+    async def test_a_code_that_looks_like_another_is_asked_about_before_it_is_saved(self, stage):
+        other = stage.pull(subject="Kit Moor", code="QX70K4")
+        tag = stage.pull(subject="Una Dale", seen_on_camera=True)
+        async with stage.open() as player:
+            await player.press("s", "enter")
+            await player.type("qx7ok4", "enter")
+            await player.type("T-0001", "enter")
+            assert f"It differs from that of {tag_words(other)} only by characters that look alike" in player.words
+            assert stage.claim(tag).state == "pulled"
+            await player.press("enter")
+            assert stage.claim(tag).state == "pulled"
+            await player.press("tab", "enter")
+            await player.press("down", "enter")
+        assert stage.claim(tag).reference == "T-0001"
+        assert stage.do(read_code, stage.claim(tag).id) == "QX7OK4"
+
     async def test_on_air_neither_code_nor_reference_can_be_read(self, stage):
         stage.pull(code="SECRETCODE")
         async with stage.open(on_air=True) as player:
