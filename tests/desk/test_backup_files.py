@@ -22,6 +22,7 @@ from breakdesk.store.backups import Taken, backups_folder
 from breakdesk.store.kept_files import digest_of, is_safe
 from breakdesk.store.sealing import key_path
 
+pytestmark = pytest.mark.about_files
 World = Any
 PLAIN = b"\x89PNG\r\n\x1a\n" + b"a scratched corner " * 40
 SECRET = b"\x89PNG\r\n\x1a\n" + b"the code is MOSS-1-QUARTZ " * 50

@@ -22,6 +22,7 @@ from breakdesk.store.backups import Taken, backups_folder, backups_of, faults_of
 from breakdesk.store.engine import run
 from breakdesk.store.opening import CannotOpen
 
+pytestmark = pytest.mark.about_files
 World = Any
 
 

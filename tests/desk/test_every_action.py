@@ -17,6 +17,8 @@ EXCUSED = {
     ("locking", "add_recovery_key"): "no claim has to do with it; tests/desk/test_locking.py",
     ("locking", "remove_way"): "no claim has to do with it; tests/desk/test_locking.py",
     ("house", "start_house"): "a desk is started once, before anything else; tests/tui/places/test_first_start.py",
+    ("staff", "add_staff"): "needs a server; tests/server/test_staff.py",
+    ("staff", "remove_staff"): "needs a server; tests/server/test_staff.py",
     ("linking", "link"): "needs a checklist; tests/desk/catching",
     ("under_way", "record_sent"): "follows a message that was sent; tests/desk/bulk",
     ("under_way", "settle_under_way"): "follows a message that was sent; tests/desk/bulk",

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
+
 from breakdesk.desk import backups, locking
 from breakdesk.desk.codes import enter_code, read_code, show_code
 from breakdesk.desk.desk import open_desk
@@ -46,6 +48,7 @@ def test_a_passphrase_in_place_of_the_key_file(world: World) -> None:
     assert read_code(world.desk, key) == "QUARTZMOSS77"
 
 
+@pytest.mark.about_files
 def test_a_recovery_key_opens_the_desk_and_its_backups(world: World) -> None:
     tag = with_code(world)
     result, text = locking.add_recovery_key(world.desk)

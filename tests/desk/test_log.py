@@ -13,6 +13,7 @@ import pytest
 from breakdesk.desk import backups
 from breakdesk.desk.log import KEPT, NAME, Entry, begin_log, end_log, log
 
+pytestmark = pytest.mark.about_files
 World = Any
 LINE = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ \d+ Breakdesk [\w.+-]+: [a-z ;]+(, [a-z ]+ \d+)*")
 
