@@ -71,13 +71,18 @@ def _undoable(action: models.Action) -> Undoable:
 
 def latest_that_counts(actions: Sequence[Undoable]) -> int | None:
     """The key of the latest of these actions that was not taken back; None where there is none."""
+    return next((action.key for action in not_taken_back(actions) if action.kind != "undo"), None)
+
+
+def not_taken_back(actions: Sequence[Undoable]) -> list[Undoable]:
+    """Those of these actions that no later one took back."""
     lines = models.HistoryLine
     keys = [action.key for action in actions]
     rows = lines.select(lines.body).where(
         lines.action.in_(keys or [0]), lines.kind == "undone", lines.thing.in_(["claim", "house"])
     )
     taken_back = {json.loads(row.body)["action"] for row in rows}
-    return next((a.key for a in actions if a.kind != "undo" and a.key not in taken_back), None)
+    return [action for action in actions if action.key not in taken_back]
 
 
 def _names(key: int) -> str:
