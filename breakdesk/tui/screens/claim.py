@@ -121,7 +121,8 @@ class ClaimScreen(ActingScreen):
         money = [(claim.currency, claim.value)] if claim.value is not None and claim.currency is not None else []
         maker = view.parties.maker_of(claim)
         left = clocks.days_to_expiry(claim, maker, self.desk.now())
-        expired = "expired" if clocks.is_expired(claim, maker, self.desk.now()) else ""
+        waits = claim.state == "pulled"
+        expired = "expired" if waits and clocks.is_expired(claim, maker, self.desk.now()) else ""
         rows = [
             Field("Tag", f"{shown(claim.tag)}   ({spoken(claim.tag)})", strong=True),
             Field("Card", what_of(claim), strong=True),
@@ -132,7 +133,11 @@ class ClaimScreen(ActingScreen):
             Field("Product", view.product),
             Field("Break", view.break_name),
             Field("Maker", maker.name or "", view.account),
-            Field("Expires", day_words(claim.expires_on, today), expired if left is None else days_left(left)),
+            Field(
+                "Expires",
+                day_words(claim.expires_on, today) if claim.expires_on else "",
+                expired if left is None else days_left(left),
+            ),
             Field("Reference", masking.reference(claim.reference)),
             Field("Code", "kept, sealed" if view.has_code else "", "seen on camera" if claim.seen_on_camera else ""),
             Field("Value", values_words(money) if money else ""),
@@ -215,7 +220,10 @@ class ClaimScreen(ActingScreen):
             self.walk(self._card(self._view))
 
     async def _card(self, view: ClaimView) -> None:
-        result = await CardMenu(self.desk, view.claim).ask()
+        menu = CardMenu(self.desk, view.claim)
+        result = await menu.ask()
+        for done in menu.earlier:
+            await self.carry_out(_had(done))
         if isinstance(result, Done):
             await self.carry_out(_had(result))
         elif result is not None:
