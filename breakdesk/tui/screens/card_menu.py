@@ -16,7 +16,8 @@ from breakdesk.desk.photos import keep_photos
 from breakdesk.desk.problems import Done, Problem, Result
 from breakdesk.rules.claim import ENDING_THE_HOUSES_DEBT, Claim
 from breakdesk.rules.tags import shown as tag_words
-from breakdesk.tui.dialogs import AskText, Choice, Dialog, Pick, ShowText
+from breakdesk.tui.choices import Choice
+from breakdesk.tui.dialogs import AskText, Dialog, Pick, ShowText
 from breakdesk.tui.masking import Kind, Secret
 from breakdesk.tui.wording import day_words
 

@@ -15,7 +15,8 @@ from breakdesk.rules.claim import PLANS
 from breakdesk.rules.ownership import Owner
 from breakdesk.rules.tags import shown as tag_words
 from breakdesk.rules.tags import with_tags_shown
-from breakdesk.tui.dialogs import AskText, Choice
+from breakdesk.tui.choices import Choice
+from breakdesk.tui.dialogs import AskText
 from breakdesk.tui.screens.catch_codes import IN_SIGHT, CodeActions, something
 from breakdesk.tui.screens.catch_draws import settle_shared
 from breakdesk.tui.screens.catch_words import caught_owner, owner_words, person_words, worded
