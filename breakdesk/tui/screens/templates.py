@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from datetime import datetime
 from typing import Final, cast
 
 from textual import on
@@ -14,6 +15,8 @@ from textual.widgets import TextArea
 from breakdesk.desk import house_wording
 from breakdesk.desk.house_wording import Place, Preview, Wording
 from breakdesk.desk.problems import Problem
+from breakdesk.rules.wording import day_in_words
+from breakdesk.rules.zones import in_zone
 from breakdesk.tui import masking
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.dialogs import Confirm, Paragraph, ShowText
@@ -257,13 +260,17 @@ class TemplatesScreen(ActingScreen):
             self.say("No other text of yours stood here before.")
             return
         choices = [
-            (str(place), f"until {version.until:%Y-%m-%d %H:%M} UTC: {' '.join(version.text.split())[:60]}")
+            (str(place), f"until {self._moment(version.until)}: {' '.join(version.text.split())[:60]}")
             for place, version in enumerate(found)
         ]
         place = await self.pick(f"{text_words(name)}: which earlier text?", choices)
         if place is not None:
             self.query_one(NoteArea).load_text(found[int(place)].text)
             self.say("The earlier text stands in the field; F12 saves it.")
+
+    def _moment(self, instant: datetime) -> str:
+        local = in_zone(instant, self.desk.house.zone_at(instant))
+        return f"{day_in_words(local.date())}, {local:%H:%M}"
 
     def action_check(self) -> None:
         """Check every file."""
