@@ -99,7 +99,7 @@ def public_title(word: str) -> str:
 
 
 def state_words(state: str, closed_how: str = "") -> str:
-    """What a buyer reads for a claim's state, its direct way to them or a trouble on it; a closed claim says how it ended."""
+    """What a buyer reads for a claim's state, or its way to them; a closed claim says how it ended."""
     if state == "direct":
         return "on its way from the maker to you"
     if state in TROUBLE:

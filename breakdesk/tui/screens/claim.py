@@ -17,13 +17,12 @@ from breakdesk.desk.problems import Done, Result
 from breakdesk.desk.retelling import StoryLine, story_of
 from breakdesk.desk.settling import CLOSING_WORDS, amount_words, void
 from breakdesk.desk.viewing import ClaimView, claim_view
-from breakdesk.files.messages.wording import state_words
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.tags import shown, spoken
 from breakdesk.rules.wording import days_left
 from breakdesk.tui import masking
-from breakdesk.tui.card_fields import card_fields
+from breakdesk.tui.card_fields import card_fields, where_words
 from breakdesk.tui.clipboard import copy_text
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.keys import bindings
@@ -127,7 +126,7 @@ class ClaimScreen(ActingScreen):
             Field("Tag", f"{shown(claim.tag)}   ({spoken(claim.tag)})", strong=True),
             Field("Card", what_of(claim), strong=True),
             Field("For", owner_words(claim.owner_kind, *names, self.desk.house.name)),
-            Field("Where it is", state_words(claim.state, claim.closed_how or ""), "on hold" if claim.on_hold else ""),
+            Field("Where it is", where_words(claim), "on hold" if claim.on_hold else ""),
             Field("Team", claim.team.replace(";", " & ")),
             Field("Features", claim.features.replace(";", ", ")),
             Field("Product", view.product),
