@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-from datetime import datetime
 from typing import Final, cast
 
 from textual import on
@@ -15,8 +14,6 @@ from textual.widgets import TextArea
 from breakdesk.desk import house_wording
 from breakdesk.desk.house_wording import Place, Preview, Wording
 from breakdesk.desk.problems import Problem
-from breakdesk.rules.wording import day_in_words
-from breakdesk.rules.zones import in_zone
 from breakdesk.tui import masking
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.dialogs import Confirm, Paragraph, ShowText
@@ -28,6 +25,7 @@ from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.note_area import NoteArea
 from breakdesk.tui.widgets.rows import Row
+from breakdesk.tui.wording import moment_words
 
 COMMANDS = REGISTRY.add(
     Command(
@@ -259,18 +257,15 @@ class TemplatesScreen(ActingScreen):
         if not found:
             self.say("No other text of yours stood here before.")
             return
+        zone = self.desk.house.zone_at(self.desk.now())
         choices = [
-            (str(place), f"until {self._moment(version.until)}: {' '.join(version.text.split())[:60]}")
+            (str(place), f"until {moment_words(version.until, zone)}: {' '.join(version.text.split())[:60]}")
             for place, version in enumerate(found)
         ]
         place = await self.pick(f"{text_words(name)}: which earlier text?", choices)
         if place is not None:
             self.query_one(NoteArea).load_text(found[int(place)].text)
             self.say("The earlier text stands in the field; F12 saves it.")
-
-    def _moment(self, instant: datetime) -> str:
-        local = in_zone(instant, self.desk.house.zone_at(instant))
-        return f"{day_in_words(local.date())}, {local:%H:%M}"
 
     def action_check(self) -> None:
         """Check every file."""
