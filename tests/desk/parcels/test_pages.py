@@ -57,7 +57,7 @@ def test_an_ask_is_promised_from_its_day_and_called_another_one_only_after_the_f
 
     def page() -> str:
         (written,) = write(world, tmp_path, "Ada")
-        return written.path.read_text(encoding="utf-8")
+        return str(written.path.read_text(encoding="utf-8"))
 
     assert "we may ask the maker from <time" in page()
     world.later(days=1)
