@@ -114,7 +114,7 @@ class TestVeils:
 def test_an_item_is_meant_by_its_number_or_first_letters(words: str, place: int | None) -> None:
     items = [
         Item(key="a", label="", data=None, names="Kit Moor"),
-        Item(key="b", label="", data=None, names="@ola Bird"),,
+        Item(key="b", label="", data=None, names="@ola Bird"),
     ]
     assert place_named(items, words) == place
 
