@@ -40,8 +40,8 @@ WORDS = {
 def correct_command(desk: Desk, tag: str, field: str | None, text: str | None) -> None:
     """Correct one field of a claim, or list its fields as they stand; an empty TEXT ("") empties the field.
 
-    The owner stays as it is; where the spots would now give the card to somebody else, that is said. `decide` and
-    `sell` change an owner, `submit --code` and `code` a code.
+    The owner stays as it is; where the spots would now give the card to somebody else, that is said. What nobody
+    owned yet goes to whom they say. `decide` and `sell` change an owner, `submit --code` and `code` a code.
     """
     from breakdesk.cli.named import claim_of
     from breakdesk.desk.correcting import correct, fields_of

@@ -16,8 +16,6 @@ if TYPE_CHECKING:
     from breakdesk.desk.outlook import ClaimForecast
     from breakdesk.rules.maker_outlook import MakerOutlook
 
-TOO_FEW = "the data do not reach that far"
-
 
 @click.command("outlook")
 @click.argument("tag", required=False)
@@ -70,10 +68,12 @@ def _say_marked_curve(found: ClaimForecast) -> None:
 
 def forecast_lines(found: ClaimForecast) -> list[str]:
     """What the curve says of a claim, with limits, and the sentence for a customer."""
+    from breakdesk.desk.curve_drawing import TOO_FAR
+
     seen = found.forecast
     half = _span(seen.half_within_days, seen.half_limits.low, seen.half_limits.high)
     most = _span(seen.most_within_days, seen.most_limits.low, seen.most_limits.high)
-    share = TOO_FEW if seen.share_within_90_days is None else f"{seen.share_within_90_days:.0%} of them"
+    share = TOO_FAR if seen.share_within_90_days is None else f"{seen.share_within_90_days:.0%} of them"
     whose = "all makers together, since this maker has filled fewer than 10" if found.pooled else found.maker or ""
     return [
         f"Read off the claims of {whose}.",
@@ -86,8 +86,10 @@ def forecast_lines(found: ClaimForecast) -> list[str]:
 
 
 def _span(days: int | None, low: int | None, high: int | None) -> str:
+    from breakdesk.desk.curve_drawing import TOO_FAR
+
     if days is None:
-        return TOO_FEW
+        return TOO_FAR
     return f"{counted(days, 'day')} more (95 % limits {'?' if low is None else low} to {'?' if high is None else high})"
 
 

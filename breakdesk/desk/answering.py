@@ -148,7 +148,7 @@ def _answer(
             AnswerClaim(
                 tag=claim.tag,
                 what=what_of(claim),
-                state=claim.state,
+                state=told_state(claim),
                 product=products.get(claim.product_id or 0, ""),
                 pulled_on=claim.pull_day,
                 submitted_on=claim.submitted_on,
@@ -183,9 +183,21 @@ def _last_words(desk: Desk, person_id: int, tag: str) -> str:
     return ""
 
 
+def told_state(claim: Claim) -> str:
+    """Where a card is for its participant, as a key of the messages' words: a trouble on the way before the state."""
+    if claim.lost_how is not None:
+        return claim.lost_how
+    direct = claim.state == "submitted" and claim.ship_to == "participant" and claim.answer == "on_its_way"
+    return "direct" if direct else claim.state
+
+
 def next_step(claim: Claim, parties: Parties, next_tell: date | None) -> tuple[str, date | None]:
     """What happens next with a claim, as a key of the messages' words, and its day: an ask from it, all else by it."""
     house, maker = parties.house, parties.maker_of(claim)
+    if claim.lost_how is not None:
+        return "decide", None
+    if told_state(claim) == "direct":
+        return "arrive", None
     if claim.state == "pulled":
         if waits_for_choice(claim, maker) or claim.failed_on is not None:
             return "decide", None

@@ -154,7 +154,10 @@ def _about_the_key(new: Path, desk_path: Path) -> str:
     own, beside = key_path(new), key_path(desk_path)
     if own.exists():
         return f"The key file {own} was there already."
+    sealed = "Its codes are sealed."
+    if not beside.exists():
+        return f"{sealed} To read them, unlock the new desk with its passphrase or its recovery key."
     return (
-        f"Its codes are sealed. To read them, copy the key file {beside} to {own}, "
+        f"{sealed} To read them, copy the key file {beside} to {own}, "
         "or unlock the new desk with its passphrase or its recovery key."
     )

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import claim_named, require_state
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import ENDING_THE_HOUSES_DEBT, Claim
 from breakdesk.rules.money import parse_money
+from breakdesk.rules.parties import House
 from breakdesk.rules.story import active
 from breakdesk.store import history
+from breakdesk.store.claims import claim_with_tag, claims_with_keys
+from breakdesk.store.parties import read_house
 
 SELLING = "sell it for them"
 
@@ -33,14 +38,26 @@ def record_consent(desk: Desk, tag: str, to: str, said: str, key: int | None = N
 
 def require_consent(a: Act, claim: Claim, how: str) -> None:
     """Refuses an end that needs the owner's yes and has none. A yes of somebody who owned it before does not count."""
-    if how not in ENDING_THE_HOUSES_DEBT or claim.owner_kind != "person":
-        return
-    if a.house.terms.on("consent_needed", a.day) != "on" or has_agreed(claim, how):
-        return
-    raise refuse(
-        f"The house needs the participant's yes before {claim.tag} is {how.replace('_', ' ')}.",
-        "Record the consent first.",
-    )
+    if _lacks_consent(a.house, claim, how, a.day):
+        raise refuse(
+            f"The house needs the participant's yes before {claim.tag} is {how.replace('_', ' ')}.",
+            "Record the consent first.",
+        )
+
+
+def lacks_consent(desk: Desk, tag: str, how: str) -> bool:
+    """Whether the house has still to ask the owner of a claim for their yes to an end."""
+    claim_id = claim_with_tag(tag)
+    if claim_id is None:
+        return False
+    (claim,) = claims_with_keys(desk.database, [claim_id])
+    house = read_house()
+    return _lacks_consent(house, claim, how, house.today(desk.clock.as_of()))
+
+
+def _lacks_consent(house: House, claim: Claim, how: str, day: date) -> bool:
+    needs = how in ENDING_THE_HOUSES_DEBT and claim.owner_kind == "person"
+    return needs and house.terms.on("consent_needed", day) == "on" and not has_agreed(claim, how)
 
 
 def has_agreed(claim: Claim, how: str) -> bool:

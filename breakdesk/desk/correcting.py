@@ -9,7 +9,7 @@ from typing import Any, cast
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import claim_named, maker_named, product_named
-from breakdesk.desk.ownership import owner_by_pull
+from breakdesk.desk.ownership import owner_by_pull, owner_found
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import KINDS, PLANS, Claim
 from breakdesk.rules.entry.said import said_in
@@ -82,7 +82,11 @@ def names_for(_desk: Desk, claim: Claim, field: str) -> list[str]:
 
 
 def correct(desk: Desk, tag: str, field: str, text: str, key: int | None = None) -> Result:
-    """Writes a field of a claim anew; an empty text empties it. The owner stays; where it would differ that is said."""
+    """Writes a field of a claim anew; an empty text empties it.
+
+    An owner stays; where the spots would now give the claim to another, that is said. What nobody owned yet goes to
+    whom the spots say without a doubt, such as the last digit of a serial that is known now.
+    """
 
     def work(a: Act) -> str:
         claim = claim_named(a, tag)
@@ -96,7 +100,7 @@ def correct(desk: Desk, tag: str, field: str, text: str, key: int | None = None)
         a.add_in_order(claim, "corrected", body)
         after = a.claim(claim.id)
         if field in _DECIDES_THE_OWNER:
-            _ask_about_owner(a, claim, after)
+            _look_at_owner(a, claim, after)
         was = said(claim, field) or "nothing"
         return f"{after.tag}: {FIELDS[field].lower()} is {said(after, field) or 'empty'}, was {was}."
 
@@ -108,7 +112,12 @@ def _stored(claim: Claim, name: str) -> Any:
     return value.isoformat() if isinstance(value, date) else value
 
 
-def _ask_about_owner(a: Act, before: Claim, after: Claim) -> None:
+def _look_at_owner(a: Act, before: Claim, after: Claim) -> None:
+    found = owner_found(after)
+    if found is not None:
+        a.add_in_order(before, "owner", found.body())
+        a.warnings.append("It belonged to nobody yet: now it is for whom the spots say.")
+        return
     was, now = owner_by_pull(before), owner_by_pull(after)
     fixed = (after.owner_kind, after.owner_id)
     if now is not None and now != was and fixed != (now.kind, now.ids[0] if now.kind == "person" else None):

@@ -67,6 +67,8 @@ class EvidenceView:
     sent_back_on: date | None
     sent_back_tracking: str
     came_back_on: date | None
+    is_away: bool
+    """Whether the damaged card was posted back and has not come back since."""
 
 
 def evidence_view(desk: Desk, tag: str) -> EvidenceView | None:
@@ -102,7 +104,12 @@ def evidence_from(claim: Claim, maker: Maker, events: Sequence[Event]) -> Eviden
         sent_back_on=sent.day if sent else None,
         sent_back_tracking=sent.body.get("tracking", "") if sent else "",
         came_back_on=came.day if came else None,
+        is_away=_is_away(events),
     )
+
+
+def _is_away(events: Sequence[Event]) -> bool:
+    return [event.kind for event in events if event.kind in ("sent_back", "came_back")][-1:] == ["sent_back"]
 
 
 def gather_evidence(desk: Desk, tag: str, piece: str, *, got: bool = True, key: int | None = None) -> Result:
@@ -155,9 +162,7 @@ def came_back(desk: Desk, tag: str, note: str = "", key: int | None = None) -> R
 
     def work(a: Act) -> str:
         claim = claim_named(a, tag)
-        events = active(history.claim_events([claim.id])[claim.id])
-        trips = [event.kind for event in events if event.kind in ("sent_back", "came_back")]
-        if trips[-1:] != ["sent_back"]:
+        if not _is_away(active(history.claim_events([claim.id])[claim.id])):
             raise refuse(f"No card of {claim.tag} was posted back.", "Record first that it was sent.")
         a.add_in_order(claim, "came_back", a.text(note))
         return f"{claim.tag}: the damaged card came back."

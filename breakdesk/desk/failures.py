@@ -6,7 +6,6 @@ older ones go.
 
 from __future__ import annotations
 
-import os
 import platform
 import traceback
 from collections.abc import Callable, Iterator
@@ -15,6 +14,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import breakdesk
+from breakdesk.desk.log import for_its_owner
 
 MOST_REPORTS = 30
 _HOME = Path(breakdesk.__file__).parent
@@ -66,7 +66,7 @@ def write_report(
     path = folder / f"failure-{now.astimezone(UTC):%Y%m%d-%H%M%S-%f}.txt"
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-        with open(path, "w", encoding="utf-8", opener=_for_its_owner) as file:
+        with open(path, "w", encoding="utf-8", opener=for_its_owner) as file:
             file.write(report_text(error, now, cause_of))
         _let_old_ones_go(folder)
     except OSError:
@@ -88,7 +88,3 @@ def _causes(error: BaseException, cause_of: Callable[[BaseException], BaseExcept
         seen.add(id(current))
         yield current
         current = cause_of(current)
-
-
-def _for_its_owner(path: str, flags: int) -> int:
-    return os.open(path, flags, 0o600)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
-from breakdesk.desk.ownership import ownership_by_pull
+from breakdesk.desk.ownership import owner_found
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.entry import Lexicon
@@ -88,14 +88,6 @@ def link(desk: Desk, product_id: int, chosen: Mapping[int, int], key: int | None
         return f"{counted(len(wanted), 'claim is', 'claims are')} linked to the checklist.{rest}"
 
     return act(desk, "link", work, key)
-
-
-def owner_found(claim: Claim) -> Owner | None:
-    """Whom the spots give a claim that nobody owns yet; None where its owner is fixed, or not known without doubt."""
-    if claim.owner_kind != "nobody":
-        return None
-    found = ownership_by_pull(claim)
-    return None if found is None or found.doubts or found.owner.kind == "nobody" else found.owner
 
 
 def _linked(one: Linking) -> Claim:

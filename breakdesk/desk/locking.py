@@ -20,6 +20,10 @@ _ABOUT = {
     keys.RECOVERY: "48 printed symbols, for when the other ways are lost",
 }
 THING = "way to unlock"
+ONLY_A_PASSPHRASE = (
+    "Only the passphrase opens the codes now: whoever forgets it has lost them. "
+    "`breakdesk lock add recovery-key` makes a key to print."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +143,8 @@ def remove_way(desk: Desk, kind: str) -> Result:
         _data_key(desk)
         keys.forget(kind)
         a.line(THING, 0, "way_removed", {"way": kind})
+        if set(known) - {kind} == {keys.PASSPHRASE}:
+            a.warnings.append(ONLY_A_PASSPHRASE)
         return f"The {kind} unlocks this desk no more. Backups made before still open by it."
 
     result = act(desk, "remove a way to unlock", work)

@@ -48,7 +48,7 @@ def begin_log(folder: Path, largest: int = LARGEST) -> None:
         """A rotated file for its owner only; what stands in its way never reaches the screen."""
 
         def _open(self) -> Any:
-            return open(self.baseFilename, self.mode, encoding="utf-8", opener=_for_its_owner)
+            return open(self.baseFilename, self.mode, encoding="utf-8", opener=for_its_owner)
 
         def handleError(self, record: logging.LogRecord) -> None:  # noqa: N802 - the library's name
             """Go on without the line: a full disk is said where it matters."""
@@ -85,5 +85,6 @@ def log(entry: Entry, **figures: int) -> None:
         logger.info("%s", f"Breakdesk {breakdesk.__version__}: {entry.value}{said}")
 
 
-def _for_its_owner(path: str, flags: int) -> int:
+def for_its_owner(path: str, flags: int) -> int:
+    """Opens a file, or makes it so that only its owner can read it."""
     return os.open(path, flags, 0o600)

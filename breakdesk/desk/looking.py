@@ -9,7 +9,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.finding import maker_named
 from breakdesk.desk.maker_page import ORDERS, waiting_claims
 from breakdesk.desk.places import remember, remembered
-from breakdesk.desk.problems import Problem, Result
+from breakdesk.desk.problems import Problem, Result, refuse
 from breakdesk.rules.names import folded
 from breakdesk.rules.page_matching import PageReading, match_references
 from breakdesk.rules.wording import counted
@@ -25,9 +25,12 @@ def match_page(desk: Desk, maker: str, pasted_text: str) -> PageReading | Proble
     if row is None:
         return Problem(f"No maker is called {maker}.", "Check the name; the ask round lists the makers.")
     try:
-        return match_references(waiting_claims(desk, int(row.id)), pasted_text)
+        reading = match_references(waiting_claims(desk, int(row.id)), pasted_text)
     except ValueError as error:
         return Problem(str(error))
+    if not reading.matches:
+        return Problem(f"None of the references of {row.name} stands in that text.", "Is it the right maker's page?")
+    return reading
 
 
 def look_order(desk: Desk, maker: str) -> str:
@@ -56,6 +59,8 @@ def look(desk: Desk, maker: str, unchanged: Sequence[str], moved: int = 0, key: 
             for claim in table.select(table.id, table.tag).where(table.maker == row.id, table.state == "submitted")
             if tag_key(claim.tag) in wanted
         ]
+        if not claims and not moved:
+            raise refuse(f"No claim was read off {row.name}'s page.", "Say of at least one how it stands.")
         look_row = models.Look.create(
             maker=row.id, day=a.day, claims=len(claims) + moved, moved=moved, action_key=a.key
         )

@@ -46,7 +46,9 @@ def put_mark(desk: Desk, round_name: str, item: str) -> str:
     }
     table = models.Setting
     with desk.database.atomic():
-        table.insert(name=_own_name(desk), value=json.dumps(said)).on_conflict_replace().execute()
+        value = json.dumps(said)
+        kept = table.insert(name=_own_name(desk), value=value)
+        kept.on_conflict(conflict_target=[table.name], update={table.value: value}).execute()
         faded = [name for name, mark in marks.items() if now - mark.renewed > FADES_AFTER]
         if faded:
             table.delete().where(table.name.in_(faded)).execute()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -67,11 +67,6 @@ def forecast_of(desk: Desk, tag: str) -> ClaimForecast | Problem:
     maker = None if row.maker_id is None else models.Maker.get_by_id(row.maker_id).name
     seen = forecast(chosen.curve, waited.wait.days)
     return ClaimForecast(tag=row.tag, maker=maker, pooled=chosen.pooled, curve=chosen.curve, forecast=seen)
-
-
-def sentences_for_messages(desk: Desk, claim_ids: Iterable[int]) -> dict[int, str]:
-    """The sentences that messages may carry about waiting claims, by key; none where the house switched them off."""
-    return MessageOutlook(desk).sentences(list(claim_ids))
 
 
 class MessageOutlook:

@@ -70,3 +70,11 @@ def ownership_by_pull(claim: Claim) -> Ownership | None:
         box=int(claim.box) if claim.box.isdigit() else None,
     )
     return owner_of(pull, break_facts(claim.break_id))
+
+
+def owner_found(claim: Claim) -> Owner | None:
+    """Whom the spots give a claim that nobody owns yet; None where its owner is fixed, or not known without doubt."""
+    if claim.owner_kind != "nobody":
+        return None
+    found = ownership_by_pull(claim)
+    return None if found is None or found.doubts or found.owner.kind == "nobody" else found.owner

@@ -10,11 +10,11 @@ from datetime import date
 from pathlib import Path
 from typing import Final
 
-from breakdesk.desk.answering import next_step
+from breakdesk.desk.answering import next_step, told_state
 from breakdesk.desk.describing import what_of
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.obstacles import problem_of
-from breakdesk.desk.outlook import sentences_for_messages
+from breakdesk.desk.outlook import MessageOutlook
 from breakdesk.desk.places import remember, remembered
 from breakdesk.desk.problems import Problem
 from breakdesk.desk.telling_view import offer_of
@@ -25,7 +25,6 @@ from breakdesk.rules.claim import Claim
 from breakdesk.rules.clocks import arrived_by, reply_by
 from breakdesk.rules.days import age
 from breakdesk.rules.owed import OwedClaim
-from breakdesk.rules.parcel_states import told_of
 from breakdesk.rules.parties import Parties, Person
 from breakdesk.rules.wording import day_in_words
 from breakdesk.store import models
@@ -64,7 +63,7 @@ def pages_of(desk: Desk, person_ids: Sequence[int]) -> Iterator[PersonPage]:
         parties,
         parties.house.today(desk.clock.as_of()),
         product_names(claims),
-        sentences_for_messages(desk, [claim.id for claim in claims if claim.state == "submitted"]),
+        MessageOutlook(desk).sentences([claim.id for claim in claims if claim.state == "submitted"]),
     )
     for key in known:
         row, mine = rows[key], lines.get(key, ())
@@ -92,16 +91,15 @@ class _Told:
 def _claim(line: OwedClaim, told: _Told) -> PageClaim:
     claim, on = line.claim, told.on
     step, day = next_step(claim, told.parties, line.next_tell)
-    direct = claim.state == "submitted" and claim.ship_to == "participant" and claim.answer == "on_its_way"
-    if direct:
-        step, day = "arrive", None
+    state = told_state(claim)
+    direct = state == "direct"
     dated = day is not None and day >= on
     words = next_step_words(step, asked=claim.last_asked_on is not None, dated=dated)
     return PageClaim(
         tag=claim.tag,
         what=what_of(claim),
         product=told.products.get(claim.product_id or 0, ""),
-        state=_state(claim, direct=direct),
+        state=state_words(state) + (", and on hold for now" if claim.on_hold and state == claim.state else ""),
         since=claim.pull_day,
         age=age(claim.pull_day, max(on, claim.pull_day)),
         next_step="" if claim.on_hold else words,
@@ -109,14 +107,6 @@ def _claim(line: OwedClaim, told: _Told) -> PageClaim:
         outlook="" if direct else told.outlooks.get(claim.id, ""),
         tracking=claim.tracking if claim.state == "shipped" else claim.inbound_tracking if direct else "",
     )
-
-
-def _state(claim: Claim, *, direct: bool) -> str:
-    if direct:
-        return "on its way from the maker to you"
-    if claim.lost_how is not None:
-        return told_of(claim.lost_how)
-    return state_words(claim.state) + (", and on hold for now" if claim.on_hold else "")
 
 
 def _needs(person: Person, claims: Sequence[Claim], told: _Told) -> Iterator[str]:

@@ -10,6 +10,7 @@ from breakdesk.desk.acting import Act, act
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.desk.ship_cards import claims_in_parcel
+from breakdesk.desk.taking_back_parcels import change_parcel, report_parcel
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.loss_window import NextStep, next_step
 from breakdesk.rules.parcel_states import TROUBLE, UNSETTLED, said_of_parcel
@@ -134,8 +135,7 @@ def set_contents(desk: Desk, parcel_id: int, contents: Contents, key: int | None
             changes["weight_grams"] = contents.weight_grams
         if not changes:
             raise refuse("Nothing was to be changed.")
-        models.Parcel.update(**changes).where(models.Parcel.id == row.id).execute()
-        a.line("parcel", int(row.id), "contents", {"changed": sorted(changes)})
+        change_parcel(a, row, "contents", changes)
         return f"Parcel {row.id}: written down."
 
     return act(desk, "parcel contents", work, key)
@@ -161,8 +161,7 @@ def send_to(desk: Desk, parcel_id: int, name: str, address: str, country: str, k
                 country=country.strip().upper(),
                 since=a.day,
             ).id
-        models.Parcel.update(recipient_id=recipient_id).where(models.Parcel.id == row.id).execute()
-        a.line("parcel", int(row.id), "recipient", {"recipient": recipient_id or 0})
+        change_parcel(a, row, "recipient", {"recipient_id": recipient_id})
         who = f"goes to {name.strip()}" if recipient_id else "goes to its participant again"
         return f"Parcel {row.id} {who}."
 
@@ -190,8 +189,7 @@ def report_loss(desk: Desk, parcel_id: int, note: str = "", key: int | None = No
             raise refuse(f"{said_of_parcel(parcel_id, row.state)}.", takes)
         if row.loss_reported_on is not None:
             raise refuse(f"Parcel {parcel_id} was reported on {day_in_words(row.loss_reported_on)} already.")
-        models.Parcel.update(loss_reported_on=a.day).where(models.Parcel.id == row.id).execute()
-        a.line("parcel", int(row.id), "loss reported", a.text(note))
+        report_parcel(a, row, note)
         return f"Parcel {row.id} is reported. The carrier's and the insurer's conditions decide what is covered."
 
     return act(desk, "report loss", work, key)

@@ -12,7 +12,9 @@ def remember(desk: Desk, name: str, value: str) -> Problem | None:
     """Keeps a place under a name, replacing an earlier one; says what stood in the way, where something did."""
     try:
         with desk.database.atomic():
-            models.Setting.insert(name=name, value=value).on_conflict_replace().execute()
+            table = models.Setting
+            kept = table.insert(name=name, value=value)
+            kept.on_conflict(conflict_target=[table.name], update={table.value: value}).execute()
     except Exception as error:
         problem = problem_of(desk, error)
         if problem is None:

@@ -21,7 +21,7 @@ from breakdesk.rules.wording import counted
 from breakdesk.store import models
 from breakdesk.store.claims import claims_with_keys
 
-STEPS_FOR_A_CLAIM_CARD = ("its code scratched or not, noted",)
+STEPS_FOR_A_CLAIM_CARD = ("a note whether its code is scratched",)
 """A claim card that is given away is worth what its code is worth."""
 STEP_FROM_A_VALUE = (("insurance", "insure_from"), ("signature", "sign_from"))
 

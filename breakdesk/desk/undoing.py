@@ -15,6 +15,7 @@ from breakdesk.desk.makers import MARK, take_back_mark
 from breakdesk.desk.problems import Result, refuse
 from breakdesk.desk.side_rows import bring_in_line
 from breakdesk.desk.taking_back_lines import DRAWN, take_back_line
+from breakdesk.desk.taking_back_parcels import CHANGES, take_back_parcel
 from breakdesk.rules.story import active, standing
 from breakdesk.store import history, models
 
@@ -50,13 +51,18 @@ def last_actions(limit: int = 20) -> list[Undoable]:
     table, lines = models.Action, models.HistoryLine
     of_action = lines.select(lines.id).where(lines.action == table.key)
     on_a_maker = (lines.thing == "maker") & table.kind.in_([MARK, "undo"])
+    on_a_parcel = (lines.thing == "parcel") & table.kind.in_([*CHANGES, "undo"])
     on_the_house = (lines.thing == "house") & table.kind.in_([DRAWN, "undo"])
     rows = (
         table.select()
         .where(
             table.kind.not_in(sorted(KINDS_THAT_STAND)),
             fn.EXISTS(of_action),
-            ~fn.EXISTS(of_action.where(lines.thing.not_in(sorted(THINGS_THAT_UNDO)) & ~on_a_maker & ~on_the_house)),
+            ~fn.EXISTS(
+                of_action.where(
+                    lines.thing.not_in(sorted(THINGS_THAT_UNDO)) & ~on_a_maker & ~on_a_parcel & ~on_the_house
+                )
+            ),
         )
         .order_by(table.number.desc())
         .limit(limit)
@@ -71,13 +77,18 @@ def _undoable(action: models.Action) -> Undoable:
 
 def latest_that_counts(actions: Sequence[Undoable]) -> int | None:
     """The key of the latest of these actions that was not taken back; None where there is none."""
+    return next((action.key for action in not_taken_back(actions) if action.kind != "undo"), None)
+
+
+def not_taken_back(actions: Sequence[Undoable]) -> list[Undoable]:
+    """Those of these actions that no later one took back."""
     lines = models.HistoryLine
     keys = [action.key for action in actions]
     rows = lines.select(lines.body).where(
-        lines.action.in_(keys or [0]), lines.kind == "undone", lines.thing.in_(["claim", "house"])
+        lines.action.in_(keys or [0]), lines.kind == "undone", lines.thing.in_(["claim", "house", "parcel"])
     )
     taken_back = {json.loads(row.body)["action"] for row in rows}
-    return next((a.key for a in actions if a.kind != "undo" and a.key not in taken_back), None)
+    return [action for action in actions if action.key not in taken_back]
 
 
 def _names(key: int) -> str:
@@ -90,6 +101,9 @@ def _names(key: int) -> str:
         .limit(4)
     )
     tags = [row.tag for row in rows]
+    parcel = lines.get_or_none(lines.action == key, lines.thing == "parcel")
+    if not tags and parcel is not None:
+        return f"(parcel {parcel.thing_id})"
     return ", ".join(tags[:3]) + (" …" if len(tags) > 3 else "")
 
 
@@ -103,11 +117,13 @@ def undo(desk: Desk, action_key: int, key: int | None = None) -> Result:
         lines = list(models.HistoryLine.select().where(models.HistoryLine.action == action_key))
         root = _root_of(action)
         maker_ids = {line.thing_id for line in lines if line.thing == "maker"} if root.kind == MARK else set()
-        is_line = root.kind == DRAWN
+        is_line, is_parcel = root.kind == DRAWN, root.kind in CHANGES
         of_claims = [
             line
             for line in lines
-            if not (line.thing == "maker" and line.thing_id in maker_ids) and not (line.thing == "house" and is_line)
+            if not (line.thing == "maker" and line.thing_id in maker_ids)
+            and not (line.thing == "house" and is_line)
+            and not (line.thing == "parcel" and is_parcel)
         ]
         if any(line.thing not in THINGS_THAT_UNDO for line in of_claims):
             raise refuse(f"“{action_words(root.kind)}” cannot be undone.", "Change it back by hand instead.")
@@ -121,6 +137,8 @@ def undo(desk: Desk, action_key: int, key: int | None = None) -> Result:
             take_back_mark(a, action, root, maker_id)
         if is_line:
             take_back_line(a, action, root)
+        elif is_parcel:
+            take_back_parcel(a, action, root, again=_stands_after(action))
         elif not claim_ids and not maker_ids:
             _unpark(a, action, root)
         word = "Done again" if _stands_after(action) else "Undone"

@@ -7,8 +7,9 @@ import csv
 import io
 import re
 from collections.abc import Iterator
+from typing import TextIO
 
-from breakdesk.files.limits import MOST_COLUMNS
+from breakdesk.files.limits import MOST_COLUMNS, MOST_ROW_BYTES
 from breakdesk.files.numbered_rows import CannotRead, NumberedRow, Sheet
 from breakdesk.files.plain_text import with_formula_start
 
@@ -66,10 +67,12 @@ def _separator(head: list[str]) -> tuple[str, bool]:
 def _rows(content: bytes, encoding: str, separator: str, has_hint: bool) -> Iterator[NumberedRow]:
     perhaps_quoted = encoding != "utf-8-sig" or _PERHAPS_QUOTED.search(content) is not None
     stream = io.TextIOWrapper(io.BytesIO(content), encoding=encoding, newline="")
-    reader = csv.reader(stream, delimiter=separator, strict=True)
+    lines = _Lines(stream)
+    reader = csv.reader(lines, delimiter=separator, strict=True)
     line = 1
     try:
         for record in reader:
+            lines.begin_row(reader.line_num + 1)
             if len(record) > MOST_COLUMNS and any(record[MOST_COLUMNS:]):
                 raise CannotRead(f"the row has more than {MOST_COLUMNS} columns", "Delete what is not needed.", line)
             if perhaps_quoted:
@@ -79,6 +82,26 @@ def _rows(content: bytes, encoding: str, separator: str, has_hint: bool) -> Iter
             line = reader.line_num + 1
     except csv.Error as error:
         raise CannotRead(*_wording(str(error)), line) from None
+
+
+class _Lines:
+    """The lines of a file, as long as no row takes endless cells: a row is taken apart as a whole."""
+
+    def __init__(self, stream: TextIO) -> None:
+        self._stream = stream
+        self.begin_row(1)
+
+    def begin_row(self, line: int) -> None:
+        """The row before has ended; the next one begins on this line."""
+        self._begins, self._room = line, MOST_ROW_BYTES
+
+    def __iter__(self) -> Iterator[str]:
+        while text := self._stream.readline(self._room + 1):
+            self._room -= len(text)
+            if self._room < 0:
+                what = f"the row is longer than {MOST_ROW_BYTES:,} characters, or a quote in it never closes"
+                raise CannotRead(what, "Shorten its cells, or close the quote.", self._begins)
+            yield text
 
 
 def _wording(error: str) -> tuple[str, str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
@@ -21,6 +21,9 @@ class Kind(StrEnum):
     SPOTS = "spots"
     CLAIMS = "claims"
 
+
+OF_CARDS = frozenset({"participant", "subject", "team", "variation", "numbered_to", "serial"})
+"""Columns of claims; two of them stand in no list of makers."""
 
 # Files given together depend on each other in this order.
 LOADING_ORDER = (Kind.HOUSE, Kind.MAKERS, Kind.PARTICIPANTS, Kind.CHECKLIST, Kind.SPOTS, Kind.CLAIMS)
@@ -60,8 +63,15 @@ def kind_of(headings: Sequence[str]) -> Kind | None:
     for name, deciding in DECIDING.items():
         meanings = _meanings(Kind(name))
         if any(meanings.get(heading) in deciding for heading in folded):
-            return Kind(name)
+            kind = Kind(name)
+            return Kind.CLAIMS if kind is Kind.MAKERS and _tells_of_cards(folded) else kind
     return None
+
+
+def _tells_of_cards(folded: Iterable[str]) -> bool:
+    """Whether a table with a maker in it is about cards: read as a list of makers it would lose them silently."""
+    meanings = _meanings(Kind.CLAIMS)
+    return len(OF_CARDS & {meanings.get(heading) for heading in folded}) >= 2
 
 
 def read_header(headings: Sequence[str]) -> Header | None:

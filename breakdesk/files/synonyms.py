@@ -105,7 +105,7 @@ _PARTICIPANT = (
     "who",
 )
 _PERSON_BY_HANDLE = ("handle", "username", "user", "screen name")
-_SUBJECT = ("subjects", "player", "players", "player name", "player names", "athlete")
+_SUBJECT = ("subjects", "player", "players", "player name", "player names", "player card", "athlete")
 _TEAM = ("teams", "team name", "team names", "club")
 _VARIATION = ("parallel", "variant", "version", "parallel name")
 _NUMBERED_TO = (

@@ -90,10 +90,7 @@ class Forecast:
 
 @dataclass(frozen=True, slots=True)
 class ExpectedArrivals:
-    """How many of the waiting cards come within so many `days`.
-
-    `unknown` cards are those for which the data end before that: `cards` holds of them what comes until there.
-    """
+    """How many waiting `cards` come within so many `days`; of `unknown` ones only what comes until their data end."""
 
     days: int
     cards: float
@@ -230,12 +227,11 @@ def expected_arrivals(
 def _expected_within(curve: Curve, ages: Counter[int], days: int) -> ExpectedArrivals:
     cards, unknown = [], 0
     for age, count in ages.items():
-        share = share_within(curve, age, days)
-        if share is None:
+        if (share := share_within(curve, age, days)) is None:
             unknown += count
             # As far as the data reach: a longer time must never seem to bring fewer cards than a shorter one.
-            share = share_within(curve, age, max((curve.last_day or 0) - age, 0)) or 0.0
-        cards.append(share * count)
+            share = share_within(curve, age, max((curve.last_day or 0) - age, 0))
+        cards.append((share or 0.0) * count)
     return ExpectedArrivals(days, math.fsum(cards), unknown)
 
 

@@ -49,7 +49,7 @@ class YearSheet:
     """One calendar year of the house; the present year goes as far as `last`.
 
     Values are those that the claims have now. `held` are cards that the house bought out and still owns at the end,
-    here or with the maker.
+    here or with the maker; a claim that was bought out with its card here is closed, and its card followed no further.
     """
 
     year: int
@@ -67,8 +67,7 @@ def year_sheet(claims: Iterable[Claim], debts: Sequence[Debt], postage: Iterable
     """The sheet of the year in which `last` lies, up to the end of that day."""
     first = date(last.year, 1, 1)
     claims = list(claims)
-    settled = [claim for claim in claims if claim.settled_on is not None and claim.settled_on <= last]
-    bought = [claim for claim in settled if claim.settled_how == "bought_out"]
+    bought = [(day, claim) for claim in claims if (day := _bought_out_on(claim)) is not None and day <= last]
     paid = [(how, payment) for claim in claims for how, payment in _payments(claim) if first <= payment.day <= last]
     return YearSheet(
         year=last.year,
@@ -78,9 +77,17 @@ def year_sheet(claims: Iterable[Claim], debts: Sequence[Debt], postage: Iterable
         cash_paid=MoneyLine("cash paid out", tuple(payment for how, payment in paid if how in PAID_IN_CASH)),
         credited=MoneyLine("credited", tuple(payment for how, payment in paid if how == "credited")),
         postage=MoneyLine("postage", tuple(payment for payment in postage if first <= payment.day <= last)),
-        bought_out=Line("bought out", tuple(claim for claim in bought if first <= (claim.settled_on or first))),
-        held=Line("bought out and held", tuple(claim for claim in bought if _is_held(claim, last))),
+        bought_out=Line("bought out", tuple(claim for day, claim in bought if first <= day)),
+        held=Line("bought out and held", tuple(claim for _, claim in bought if _is_held(claim, last))),
     )
+
+
+def _bought_out_on(claim: Claim) -> date | None:
+    """The day on which a card became the house's for money: while it was awaited, or once it was here."""
+    if claim.settled_how == "bought_out":
+        return claim.settled_on
+    was_here = claim.state == "closed" and claim.closed_how == "bought_out" and claim.in_hand_on is not None
+    return claim.closed_on if was_here else None
 
 
 def _is_held(claim: Claim, last: date) -> bool:

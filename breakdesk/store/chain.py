@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import json
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import Any
 
 from breakdesk.rules.clocks import instant_of
 from breakdesk.store.engine import run
-from breakdesk.store.history import FIRST_HASH, Line, Stamp, action_hash, line_digest
+from breakdesk.store.history import FIRST_HASH, Line, Stamp, action_hash, line_digest, text_digest
 from breakdesk.store.models import StrictSqlite
 
 _ACTIONS = "SELECT key, number, kind, who, machine, day, recorded_at, lines, previous, hash FROM action ORDER BY number"
@@ -19,7 +20,8 @@ _STRAYS = (
 
 
 def broken_links(database: StrictSqlite) -> Iterator[str]:
-    """A sentence for every place where the chain does not hold: edited, removed, added or reordered lines."""
+    """A sentence for every place where the chain does not hold: edited, removed, added or reordered lines and texts."""
+    texts = _digests_of_texts(database)
     previous, expected, last_line = FIRST_HASH, 1, 0
     for action in run(database, _ACTIONS).fetchall():
         key, number, kind, _, _, day, _, count, before, link = action
@@ -33,6 +35,8 @@ def broken_links(database: StrictSqlite) -> Iterator[str]:
             yield f"{named} does not follow the one before it."
         if _link_of(action, rows) != link:
             yield f"{named} was changed after it was recorded."
+        elif not _texts_are_kept([row[4] for row in rows], texts):
+            yield f"What was written with action {number} ({kind}, {day}) was changed after it was recorded."
         places = [last_line, *(row[5] for row in rows)]
         if places != sorted(set(places)):
             yield f"The lines of action {number} ({kind}, {day}) are not where they were recorded."
@@ -70,3 +74,18 @@ def _link_of(action: Sequence[Any], rows: Sequence[Sequence[Any]]) -> str | None
     except (ValueError, OverflowError):
         return None
     return action_hash(number, before, stamp, digests)
+
+
+def _digests_of_texts(database: StrictSqlite) -> dict[int, str | None]:
+    """The digest of everything that somebody wrote, as it stands now, by its key; None for what was erased."""
+    rows = run(database, "SELECT id, salt, text FROM free_text").fetchall()
+    return {key: None if text is None else text_digest(bytes(salt), text) for key, salt, text in rows}
+
+
+def _texts_are_kept(bodies: Sequence[str], texts: Mapping[int, str | None]) -> bool:
+    """Whether what lines hold of texts agrees with the texts; one that was erased with a person leaves its key."""
+    try:
+        said = [json.loads(body) for body in bodies if '"text_digest"' in body]
+        return all(one["text"] in texts and texts[one["text"]] in (None, one["text_digest"]) for one in said)
+    except (ValueError, TypeError, KeyError, RecursionError):
+        return False

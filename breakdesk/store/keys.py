@@ -160,7 +160,8 @@ def _new_key_file(path: Path) -> bytes:
 def _keep(kind: str, wrapping: bytes, data_key: bytes, derivation: dict[str, Any]) -> None:
     wrapped = sealed_with(wrapping, data_key, _bound_to(kind))
     said = json.dumps({"wrapped": _to_text(wrapped), "derivation": derivation}, sort_keys=True)
-    DeskFact.insert(name=_FACT + kind, value=said).on_conflict_replace().execute()
+    kept = DeskFact.insert(name=_FACT + kind, value=said)
+    kept.on_conflict(conflict_target=[DeskFact.name], update={DeskFact.value: said}).execute()
 
 
 def _opened(way: Way, wrapping: bytes) -> bytes:

@@ -36,9 +36,11 @@ def observed_waits(database: StrictSqlite, as_of: date) -> Iterator[CountedWait]
         yield from _past_waits(database, as_of)
         return
     rows = Counter(run(database, _ENTERED))
-    for key, *row in run(database, _TOLD_BY_HISTORY).fetchall():
-        rows[tuple(row)] -= 1
-        days = wait_days(claim_events([key])[key], as_of)
+    told = {key: tuple(row) for key, *row in run(database, _TOLD_BY_HISTORY)}
+    events = claim_events(list(told))
+    for key, row in told.items():
+        rows[row] -= 1
+        days = wait_days(events[key], as_of)
         wait = observed_wait(_facts(row, days), as_of)
         if wait is not None:
             yield row[0], wait, 1

@@ -7,12 +7,25 @@ from datetime import date
 from breakdesk.desk.card_facts import CardFacts
 from breakdesk.desk.damage import EvidenceView
 from breakdesk.desk.describing import what_of
+from breakdesk.desk.settling import CLOSING_WORDS
 from breakdesk.files.messages.wording import state_words
 from breakdesk.rules.claim import Claim
+from breakdesk.rules.parcel_states import STATE_WORDS
 from breakdesk.rules.tags import shown
 from breakdesk.tui import masking
 from breakdesk.tui.widgets.fields import Field
 from breakdesk.tui.wording import day_words
+
+
+def where_words(claim: Claim) -> str:
+    """Where a card is, in the desk's own voice: a trouble on its way is named, and nobody is called you."""
+    if claim.lost_how is not None:
+        return STATE_WORDS[claim.lost_how]
+    if claim.state == "shipped":
+        return STATE_WORDS["shipped"]
+    if claim.state == "closed" and claim.closed_how is not None:
+        return CLOSING_WORDS[claim.closed_how]
+    return state_words(claim.state)
 
 
 def card_fields(claim: Claim, facts: CardFacts, today: date) -> list[Field]:
@@ -23,7 +36,7 @@ def card_fields(claim: Claim, facts: CardFacts, today: date) -> list[Field]:
             Field(
                 "Linked",
                 f"{link.how} {shown(link.claim.tag)}, {what_of(link.claim)}",
-                state_words(link.claim.state, link.claim.closed_how or ""),
+                where_words(link.claim),
             )
             for link in facts.links
         ),

@@ -7,7 +7,6 @@ Escape always answers None or no, and nothing that destroys is the first choice.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar, cast
 
 from textual import on
@@ -16,17 +15,17 @@ from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Input, OptionList
-from textual.widgets.option_list import Option
 
+from breakdesk.tui.choices import Choice, Choices
 from breakdesk.tui.clipboard import copy_text
 from breakdesk.tui.commands import DIALOG, REGISTRY, Command
 from breakdesk.tui.failures import Steady
 from breakdesk.tui.keys import bindings, enter_command
-from breakdesk.tui.masking import Secret, shown
+from breakdesk.tui.masking import Secret
 from breakdesk.tui.widgets.cells import wrap
 from breakdesk.tui.widgets.inputs import SecretInput
 from breakdesk.tui.widgets.key_line import KeyLine
-from breakdesk.tui.widgets.lines import STRONG, Lines, words
+from breakdesk.tui.widgets.lines import Lines, words
 
 if TYPE_CHECKING:
     from breakdesk.tui.base import DeskApp
@@ -47,7 +46,14 @@ COPY = Command(
     tooltip="Copy the whole text that is shown.",
     context="dialog.text",
 )
-REGISTRY.add(CLOSE, COPY)
+HELP = Command(
+    id="dialog.help",
+    keys=("f1", "question_mark"),
+    label="Help",
+    tooltip="Tell what this dialog asks and what its keys do; while a text is typed, F1 does.",
+    context=DIALOG,
+)
+REGISTRY.add(CLOSE, COPY, HELP)
 CHOOSE, GO_ON = enter_command("Choose"), enter_command("Go on")
 
 
@@ -81,7 +87,9 @@ class Paragraph(Lines):
 class Dialog(Steady, ModalScreen[Answer], Generic[Answer]):
     """What all dialogs share: a title, a frame, the keys below, Escape."""
 
-    BINDINGS = bindings((CLOSE,))
+    BINDINGS = bindings((CLOSE, HELP))
+    ABOUT: ClassVar[str] = "A dialog to read. Escape closes it and changes nothing."
+    """What it asks, and what each answer does, for its help."""
     AUTO_FOCUS = "OptionList, Input, VerticalScroll"
     COMMANDS_SHOWN: ClassVar[tuple[Command, ...]] = (CLOSE,)
 
@@ -108,6 +116,14 @@ class Dialog(Steady, ModalScreen[Answer], Generic[Answer]):
         """Close without an answer."""
         self.dismiss(None)
 
+    def action_help(self) -> None:
+        """Tell what is asked and by which keys it is answered."""
+        from breakdesk.tui.help import HelpScreen
+
+        app = cast("DeskApp", self.app)
+        commands = dict.fromkeys((*self.COMMANDS_SHOWN, HELP))
+        self.app.push_screen(HelpScreen(self._title_words, self.ABOUT, commands, app.rebound))
+
     async def action_press_enter(self) -> None:
         """Do what Enter does, for a click on the key."""
         if isinstance(self.focused, Input):
@@ -116,58 +132,10 @@ class Dialog(Steady, ModalScreen[Answer], Generic[Answer]):
             self.focused.action_select()
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """One of several things to pick from."""
-
-    id: str
-    label: str | Secret
-    detail: str | Secret = ""
-
-
-class Choices(OptionList):
-    """Choices under each other; their words follow the air and are never parsed as markup."""
-
-    def __init__(self, choices: Sequence[Choice], *, id: str | None = None) -> None:
-        super().__init__(id=id, markup=False)
-        self._choices = tuple(choices)
-
-    def on_mount(self) -> None:
-        """Fill in, and follow the air."""
-        self.watch(self.app, "on_air", self._fill, init=False)
-        self._fill()
-
-    def show(self, choices: Sequence[Choice]) -> None:
-        """Offer other choices."""
-        self._choices = tuple(choices)
-        self._fill()
-
-    def _fill(self) -> None:
-        place = self.highlighted or 0
-        self.clear_options()
-        self.add_options(Option(self._line(choice, here=False), id=choice.id) for choice in self._choices)
-        self.highlighted = min(place, len(self._choices) - 1) if self._choices else None
-
-    def watch_highlighted(self, highlighted: int | None) -> None:
-        """Mark the line by a sign as well as by its ground."""
-        super().watch_highlighted(highlighted)
-        for index, choice in enumerate(self._choices[: self.option_count]):
-            self.replace_option_prompt_at_index(index, self._line(choice, here=index == highlighted))
-
-    def _line(self, choice: Choice, *, here: bool) -> Content:
-        on_air = cast("DeskApp", self.app).on_air
-        label = shown(choice.label, on_air=on_air)
-        detail = shown(choice.detail, on_air=on_air)
-        return Content.assemble(
-            "▸ " if here else "  ",
-            words(label, STRONG if detail else ""),
-            words(f"   {detail}" if detail else ""),
-        )
-
-
 class Pick(Dialog[str | None]):
     """Asks for one of several; the answer is the id of the choice, or None."""
 
+    ABOUT = "One of several is asked for. Up and Down mark one, Enter takes it, Escape takes none and changes nothing."
     COMMANDS_SHOWN = (CHOOSE, CLOSE)
 
     def __init__(self, title: str, choices: Sequence[Choice], *parts: str | Secret, marked: str | None = None) -> None:
@@ -198,6 +166,10 @@ class Pick(Dialog[str | None]):
 class Confirm(Dialog[bool]):
     """Asks whether to do something; no is marked first, so that Enter alone changes nothing."""
 
+    ABOUT = (
+        "You are asked before something is done. What leaves everything as it is stands first, so Enter alone changes "
+        "nothing; Down and Enter say yes, Escape says no."
+    )
     COMMANDS_SHOWN = (CHOOSE, CLOSE)
 
     def __init__(self, question: str, *parts: str | Secret, yes: str, no: str = "Leave it as it is") -> None:
@@ -225,6 +197,10 @@ class Confirm(Dialog[bool]):
 class AskText(Dialog[str | None]):
     """Asks for one line; the answer is the text, or None."""
 
+    ABOUT = (
+        "One line is asked for. What stands there is marked: typing replaces it, an arrow key keeps it. Enter goes on, "
+        "and what is wrong is said below the line; Escape changes nothing."
+    )
     COMMANDS_SHOWN = (GO_ON, CLOSE)
 
     def __init__(
@@ -273,6 +249,7 @@ class AskText(Dialog[str | None]):
 class ShowText(Dialog[None]):
     """Shows a text to read, scroll and copy."""
 
+    ABOUT = "A text to read. Up, Down, Page Up and Page Down scroll it; Escape closes it."
     BINDINGS = bindings((COPY,))
     COMMANDS_SHOWN = (COPY, CLOSE)
 

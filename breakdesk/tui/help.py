@@ -54,7 +54,7 @@ class KeyTable(Lines):
 
 
 class HelpScreen(Dialog[None]):
-    """Tells what a screen is and what can be done on it."""
+    """Tells what a screen or a dialog is and what can be done on it."""
 
     def __init__(self, title: str, about: str, commands: Iterable[Command], keys: dict[str, str]) -> None:
         super().__init__(title)
@@ -66,3 +66,6 @@ class HelpScreen(Dialog[None]):
         with VerticalScroll(id="dialog-text"):
             yield Paragraph(self._about)
             yield KeyTable(self._groups)
+
+    def action_help(self) -> None:
+        """Stay: this is the help."""

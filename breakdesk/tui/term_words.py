@@ -21,6 +21,7 @@ class TermWords:
 
 
 _DAYS = ("day", "days")
+_UNKNOWN_DAYS = {"0": "not known"}
 
 HOUSE_WORDS: Final = {
     "zone": TermWords("Time zone", "Days begin and end here: every date of the house is a day in this zone."),
@@ -144,6 +145,8 @@ CHOICE_WORDS: Final = {
         "refuses": "refuses them",
         "unknown": "not known",
     },
+    "damage_within_days": _UNKNOWN_DAYS,
+    "shortage_within_days": _UNKNOWN_DAYS,
     "offer_unanswered": {"decide": "decide each", "wait": "wait, for all", "take": "take, for all"},
 }
 """Values that are written for programs, as people say them."""
@@ -161,8 +164,9 @@ def term_words(name: str, *, of_maker: bool) -> TermWords:
 
 def value_words(name: str, value: str, words: TermWords) -> str:
     """A value as people say it: "60 days", "wants to be asked", a dash for nothing."""
-    if name in CHOICE_WORDS:
-        return choice_words(name, value)
+    said = CHOICE_WORDS.get(name, {}).get(value)
+    if said is not None:
+        return said
     one, several = words.unit
     if several:
         return f"{value} {one if value == '1' else several}"

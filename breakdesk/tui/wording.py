@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 
 from breakdesk.rules.money import Money, format_money
+from breakdesk.rules.wording import day_in_words
+from breakdesk.rules.zones import in_zone
 from breakdesk.tui import masking
 from breakdesk.tui.masking import Secret
 
@@ -17,6 +19,12 @@ def day_words(day: date | None, today: date | None = None) -> str:
         return "–"
     year = "" if today is not None and day.year == today.year else f" {day.year}"
     return f"{day:%a} {day.day} {day:%b}{year}"
+
+
+def moment_words(instant: datetime, zone: str) -> str:
+    """Return an instant as the day in words and the time that a clock in the zone shows."""
+    local = in_zone(instant, zone)
+    return f"{day_in_words(local.date())}, {local:%H:%M}"
 
 
 def values_words(values: Iterable[tuple[str, int]]) -> str:

@@ -105,7 +105,7 @@ def test_an_edited_line_is_named_and_ends_with_1(world: World, printed: Callable
 def test_what_was_erased_is_said_to_be_erased(world: World, printed: Callable[..., Any]) -> None:
     tag = world.pull("Ada")
     world.done(note(world.desk, tag, "a private matter"))
-    run(world.desk.database, "DELETE FROM free_text WHERE text = 'a private matter'")
+    run(world.desk.database, "UPDATE free_text SET text = NULL, salt = ? WHERE text = 'a private matter'", (b"",))
     code, out, _ = printed(tag)
     assert code == 0
     assert "what was written with it was erased" in out

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from breakdesk.cli.running import run as run_command
 from breakdesk.desk.checking import counted, verify
 from breakdesk.desk.desk import open_desk
 from breakdesk.store.claims import read_claims
@@ -54,11 +55,10 @@ def state(path: Path) -> int:
 def test_at_the_command_line(desk_on_it: tuple[Path, str]) -> None:
     path, tag = desk_on_it
     before, filler, done = state(path), fill_up(path.parent), 0
-    for _ in range(MOST):
-        ran = typed(path, "note", tag, WORDS)
-        if ran.returncode:
-            break
+    # The same commands in this process, which start at once, until one fails; a program of its own fails then as well.
+    while done < MOST and run_command(["--desk", str(path), "note", tag, WORDS]) == 0:
         done += 1
+    ran = typed(path, "note", tag, WORDS)
     assert ran.returncode == 1
     assert "is full" in ran.stderr
     assert "Free some space" in ran.stderr

@@ -34,8 +34,14 @@ def test_a_passphrase_in_place_of_the_key_file(world: World) -> None:
     tag = with_code(world)
     key = world.claim(tag).id
     world.done(locking.add_passphrase(world.desk, WORDS))
-    world.done(locking.remove_way(world.desk, keys.KEY_FILE))
+    removed = world.done(locking.remove_way(world.desk, keys.KEY_FILE))
+    assert removed.warnings == (locking.ONLY_A_PASSPHRASE,)
     assert not key_path(world.desk.path).exists()
+    made = backups.back_up(world.desk.path, world.desk.clock)
+    assert isinstance(made, Taken)
+    restored = backups.restore(made.path, world.desk.path.with_name("again.db"), world.desk.path)
+    assert isinstance(restored, backups.Restored)
+    assert "key file" not in restored.said
     reopened(world)
     assert locking.must_be_typed(world.desk)
     assert isinstance(read_code(world.desk, key), Problem)

@@ -101,3 +101,8 @@ def test_two_synonyms_of_one_column_are_doubled() -> None:
     header = read_header(["spot", "Buyer", "Customer"])
     assert header is not None
     assert header.doubled == (("participant", "Buyer", "Customer"),)
+
+
+def test_a_sheet_of_cards_with_a_maker_and_no_known_date_is_no_list_of_makers() -> None:
+    assert kind_of(["Date", "Player / Card", "Serial", "Buyer", "Maker", "Status", "Notes"]) is Kind.CLAIMS
+    assert kind_of(["Maker", "Name", "Contact", "Notes"]) is Kind.MAKERS

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import time
+import tracemalloc
 import zipfile
 from datetime import date
 
@@ -130,6 +131,21 @@ def test_a_row_of_a_million_cells_is_refused() -> None:
     cells = b"".join(b'<c r="A%d"/>' % (number % 1000) for number in range(300_000))
     reading = read_all(with_rows(b'<row r="3">' + cells + b"</row>"))
     assert reading.problems[0].what == "a row of the workbook is far too long, or hidden"
+
+
+@pytest.mark.parametrize("cell", [b"ab,", b'"a\n",'])
+@pytest.mark.parametrize("header", [b"", b"spot,price\n"])
+def test_a_row_of_millions_of_cells_is_refused_before_it_is_taken_apart(header: bytes, cell: bytes) -> None:
+    content = header + cell * 1_000_000
+    tracemalloc.start()
+    try:
+        reading = read_content("any.csv", content)
+        _, peak = tracemalloc.get_traced_memory()
+    finally:
+        tracemalloc.stop()
+    assert reading.problems[0].what.startswith("the row is longer than 2,097,152 characters")
+    assert reading.problems[0].line == header.count(b"\n") + 1
+    assert peak < 45 * 1024 * 1024
 
 
 def test_a_sheet_cannot_hide_behind_another_name() -> None:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import UTC, date, datetime
+
 import pytest
 from engines import change_by_hand
 
 from breakdesk.store.chain import broken_links
-from breakdesk.store.history import KEYS_AT_ONCE, canonical, is_done, keep_text, new_key, text_of
+from breakdesk.store.history import KEYS_AT_ONCE, Line, Stamp, append, canonical, is_done, keep_text, new_key, text_of
 from breakdesk.store.models import FreeText
 from breakdesk.store.opening import OpenDesk
 
@@ -80,6 +82,26 @@ def test_erasing_a_text_and_its_salt_leaves_the_chain_whole(told: OpenDesk) -> N
     FreeText.update(text=None, salt=b"").where(FreeText.id == text_id).execute()
     assert (text_of(text_id), text_of(other_id), text_of(None), text_of(10**9)) == (None, "Ada called.", None, None)
     assert list(broken_links(told.database)) == []
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "UPDATE free_text SET text = 'Ada never called.'",
+        "DELETE FROM free_text",
+    ],
+)
+def test_a_text_that_was_changed_by_hand_is_named(told: OpenDesk, statement: str) -> None:
+    """A note says what a dispute turns on: the history holds no more than its digest, so that it is compared."""
+    with told.database.atomic():
+        text_id, digest = keep_text("Ada called.")
+        stamp = Stamp(777, "note", "JK", "here", date(2026, 3, 9), datetime(2026, 3, 9, tzinfo=UTC))
+        body = canonical({"text": text_id, "text_digest": digest})
+        append(told.database, stamp, [Line("claim", 1, "noted", date(2026, 3, 9), body)])
+    assert list(broken_links(told.database)) == []
+    assert by_hand(told, statement) == [
+        "What was written with action 4 (note, 2026-03-09) was changed after it was recorded."
+    ]
 
 
 def test_a_body_has_one_spelling() -> None:

@@ -9,7 +9,8 @@ from typing import Any
 import pytest
 from textual.widgets import Input
 
-from breakdesk.tui.dialogs import AskText, Choice, Confirm, Dialog, Pick, ShowText
+from breakdesk.tui.choices import Choice
+from breakdesk.tui.dialogs import AskText, Confirm, Dialog, Pick, ShowText
 
 Load = Callable[[str], ModuleType]
 
@@ -85,3 +86,38 @@ async def test_a_shown_text_scrolls(load_app: Load, seen: Callable[[object], str
         await pilot.press("end")
         await pilot.pause(0.5)
         assert "Line 39" in seen(app)
+
+
+@pytest.mark.parametrize(
+    ("dialog", "key", "told"),
+    [
+        (Confirm("Close it?", yes="Close"), "question_mark", "Enter alone changes nothing"),
+        (Pick("Which?", [Choice("a", "A")]), "question_mark", "Escape takes none"),
+        (AskText("What?"), "f1", "an arrow key keeps it"),
+        (ShowText("A text", "words"), "question_mark", "Copy the whole text"),
+    ],
+    ids=lambda value: type(value).__name__,
+)
+async def test_help_in_a_dialog_tells_its_keys_and_comes_back(
+    load_app: Load, seen: Callable[[object], str], dialog: Dialog[Any], key: str, told: str
+) -> None:
+    app = load_app("asking").app
+    async with app.run_test(size=(120, 40)) as pilot:
+        app.push_screen(dialog)
+        await pilot.pause()
+        await pilot.press(key)
+        await pilot.pause()
+        assert told in " ".join(seen(app).split())
+        await pilot.press("escape")
+        await pilot.pause()
+        assert app.screen is dialog
+
+
+async def test_a_long_choice_goes_on_under_its_own_words(load_app: Load, seen: Callable[[object], str]) -> None:
+    app = load_app("asking").app
+    async with app.run_test(size=(40, 24)) as pilot:
+        app.push_screen(Pick("Which?", [Choice("a", "Keep it", "as many words as do not fit into one line of this")]))
+        await pilot.pause()
+        lines = [line.rstrip() for line in seen(app).splitlines()]
+        first = next(place for place, line in enumerate(lines) if "▸ Keep it" in line)
+        assert lines[first + 1].index(lines[first + 1].strip()) == lines[first].index("Keep")

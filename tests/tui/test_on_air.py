@@ -266,7 +266,8 @@ WAYS = {
         "HelpScreen": "f1", "GoOffAir": "f9", "ColumnsScreen": "o CLAIMS enter wait m", "PageScreen": "l v PAGE f12",
     },
     "catch": {
-        "CatchScreen": "f3", "BoardDialog": "f3 ctrl+f", "AskPage": "f3 ctrl+b down down down down enter",
+        # A list is pasted before the first claim, and the keys of Catch write one down.
+        "AskPage": "f3 ctrl+b down down down down enter", "CatchScreen": "f3", "BoardDialog": "f3 ctrl+f",
         "Pick": "f3 ctrl+b", "AskText": "f3 m a r l enter tab ctrl+o",
         "PileScreen": "f3 ctrl+b down down enter 9 enter",
         "NightPhotosScreen": "f3 ctrl+b down down down down down enter PHOTOS enter",

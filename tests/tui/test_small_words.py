@@ -12,7 +12,9 @@ from breakdesk.rules.wording import days_left
 from breakdesk.tui import masking
 from breakdesk.tui.countdown import time_left
 from breakdesk.tui.day_entry import day_check, read_day
+from breakdesk.tui.screens.round_items import Item, place_named
 from breakdesk.tui.veiling import veiled
+from breakdesk.tui.wording import moment_words
 
 MONDAY = date(2026, 3, 2)
 NOW = datetime(2026, 3, 2, 17, 0, tzinfo=UTC)
@@ -106,3 +108,17 @@ class TestVeils:
     def test_what_is_secret_is_gone(self, text):
         shown = veiled(f"before {text} after", [masking.code(text)]).shown(on_air=True)
         assert text.strip() not in shown.replace(masking.MASK, "").removeprefix("before ").removesuffix(" after")
+
+
+@pytest.mark.parametrize(("words", "place"), [("2", 1), ("@ola", 1), ("bird", 1), ("K", 0), ("3", None), ("", None)])
+def test_an_item_is_meant_by_its_number_or_first_letters(words: str, place: int | None) -> None:
+    items = [
+        Item(key="a", label="", data=None, names="Kit Moor"),
+        Item(key="b", label="", data=None, names="@ola Bird"),
+    ]
+    assert place_named(items, words) == place
+
+
+def test_an_instant_is_told_in_words_by_the_zones_clock() -> None:
+    instant = datetime(2026, 11, 25, 23, 30, tzinfo=UTC)
+    assert moment_words(instant, "Europe/Berlin") == "26 November 2026, 00:30"

@@ -52,8 +52,7 @@ class Writer:
     """One message in the making: its templates, and what went wrong with them."""
 
     def __init__(self, templates: Templates | None, tone: str, language: str) -> None:
-        self.language = known_language(language)
-        self.templates: TemplateSet = (templates or shipped_templates()).for_tone(tone, self.language)
+        self.templates: TemplateSet = (templates or shipped_templates()).for_tone(tone, known_language(language))
         self.problems: list[TemplateProblem] = []
 
     def write(self, name: str, variables: Mapping[str, object]) -> str:
@@ -79,7 +78,9 @@ def tell_message(
     variables["needs"] = tuple(_written_need(need, writer, common) for need in _sorted_needs(view.needs))
     variables["news"] = tuple(_written_group(group.word, group.claims, writer, common) for group in news)
     variables["waiting"] = _written_group("waiting", waiting, writer, common)
-    variables["next_update"] = day_text(view.next_update_on, writer.language)
+    variables["next_update"] = day_text(
+        view.next_update_on, writer.templates.language_of("sms" if channel.kind == SMS else "message")
+    )
     variables["summary"] = _summary(news, waiting)
     if channel.kind == SMS:
         return writer.finish(writer.write("sms", variables), channel)
@@ -92,7 +93,8 @@ def ask_message(
 ) -> Message:
     """One polite message to a maker about all references of one account."""
     writer = Writer(templates, tone, view.language)
-    references = tuple(reference_text(reference, writer.language) for reference in view.references)
+    language = writer.templates.language_of("ask")
+    references = tuple(reference_text(reference, language) for reference in view.references)
     variables: dict[str, object] = {
         "maker": plain_line(view.maker),
         "account": plain_line(view.account),
@@ -115,7 +117,8 @@ def answer_message(
 ) -> Message:
     """The same answer as a message, in parts and with its warnings."""
     writer = Writer(templates, tone, view.language)
-    claims = tuple(answer_claim_text(claim, writer.language) for claim in view.claims)
+    language = writer.templates.language_of("answer")
+    claims = tuple(answer_claim_text(claim, language) for claim in view.claims)
     variables: dict[str, object] = {
         "name": plain_line(view.participant_name) or "there",
         "house": plain_line(view.house_name),
@@ -132,10 +135,11 @@ def public_post(
 ) -> Message:
     """A post that anyone can read: handles, cards and where they are, nothing else."""
     writer = Writer(templates, tone, view.language)
+    language = writer.templates.language_of("public")
     variables: dict[str, object] = {
         "house": plain_line(view.house_name),
-        "on": day_text(view.on, writer.language),
-        "groups": _public_groups(view.lines, writer.language),
+        "on": day_text(view.on, language),
+        "groups": _public_groups(view.lines, language),
     }
     return writer.finish(writer.write("public", variables), channel)
 
@@ -185,12 +189,14 @@ def _sorted_news(view: TellingView) -> tuple[list[NewsGroup], tuple[ClaimLine, .
 
 
 def _written_need(need: Need, writer: Writer, common: Mapping[str, object]) -> NeedText:
-    text = need_text(need, writer.language)
-    return replace(text, text=writer.write(f"need_{need.kind}", {**common, "need": text}))
+    name = f"need_{need.kind}"
+    text = need_text(need, writer.templates.language_of(name))
+    return replace(text, text=writer.write(name, {**common, "need": text}))
 
 
 def _written_group(word: str, claims: tuple[ClaimLine, ...], writer: Writer, common: Mapping[str, object]) -> GroupText:
-    group = group_text(word, claims, writer.language)
+    name = f"news_{word}"
+    group = group_text(word, claims, writer.templates.language_of(name))
     if not claims:
         return group
     variables = {
@@ -203,7 +209,7 @@ def _written_group(word: str, claims: tuple[ClaimLine, ...], writer: Writer, com
         "cards": group.cards,
         "same": group.same,
     }
-    return replace(group, text=writer.write(f"news_{word}", variables))
+    return replace(group, text=writer.write(name, variables))
 
 
 def _summary(news: list[NewsGroup], waiting: tuple[ClaimLine, ...]) -> str:

@@ -15,7 +15,7 @@ def delay_message(
 ) -> Message:
     """One notice to one participant about the cards in `view.waiting`, of which there is at least one."""
     writer = Writer(templates, tone, view.language)
-    group = group_text("waiting", view.waiting, writer.language)
+    group = group_text("waiting", view.waiting, writer.templates.language_of("delay_notice"))
     variables: dict[str, object] = {
         "name": address_name(view),
         "handle": plain_line(view.handle),

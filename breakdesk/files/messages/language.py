@@ -23,6 +23,12 @@ def known_language(language: str) -> str:
     return str(locale) if locale is not None else FALLBACK
 
 
+def shipped_language(language: str) -> str:
+    """The language in which a shipped text writes days and amounts for a reader: theirs where it is the text's own."""
+    known = known_language(language)
+    return known if language_chain(known)[-1] == FALLBACK else FALLBACK
+
+
 def language_chain(language: str) -> tuple[str, ...]:
     """Where wording is looked for: the region's language first, then the language alone."""
     known = known_language(language)

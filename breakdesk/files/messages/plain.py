@@ -24,6 +24,8 @@ def is_harmful(text: str) -> bool:
 
 def plain_line(text: str) -> str:
     """One line of data: line ends and tabs become blanks, harmful characters go, runs of blanks become one."""
+    if not text:
+        return ""
     if text.isascii() and text.isprintable():
         return " ".join(text.split())
     return " ".join(_without_harm(text).split())

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from breakdesk.files.messages import wording
-from breakdesk.files.messages.language import language_chain
+from breakdesk.files.messages.language import language_chain, shipped_language
 
 if TYPE_CHECKING:
     from jinja2 import Template
@@ -75,11 +75,16 @@ class TemplateSet:
     """All templates of one tone and language, the house's own before the shipped ones."""
 
     def __init__(self, folder: Path | None, tone: str, language: str, tried: Mapping[str, Source]) -> None:
+        self._language = language
         own = {name: own_source(folder, tone, language, name) for name in NAMES} if folder is not None else {}
         self._own: dict[str, Source | None] = {**own, **tried}
         self._shipped = {name: shipped_source(tone, name) for name in NAMES}
         self._compiled: dict[str, Template | TemplateProblem] = {}
         self.version = _version([self._own.get(name) or self._shipped[name] for name in NAMES])
+
+    def language_of(self, name: str) -> str:
+        """The language of the days and amounts in a text: its reader's, but never a foreign one in a shipped text."""
+        return self._language if self._own.get(name) is not None else shipped_language(self._language)
 
     def render(self, name: str, variables: Mapping[str, object], warn: Callable[[TemplateProblem], None]) -> str:
         """Text of one template. A broken file of the house's own is reported and the shipped one used in its place."""

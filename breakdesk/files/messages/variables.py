@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
+from operator import attrgetter
 
 from breakdesk.files.messages import wording
 from breakdesk.files.messages.language import day_text, list_text, money_text
@@ -111,6 +112,12 @@ class PublicGroupText:
 
 
 NO_CLAIM = ClaimText(*[""] * len(fields(ClaimText)))
+_VALUES = attrgetter(*(field.name for field in fields(ClaimText)))
+DOCUMENTED_PARTS = {
+    kind: frozenset(field.name for field in fields(kind))
+    for kind in (ClaimText, GroupText, NeedText, ReferenceText, AnswerText, PublicLineText, PublicGroupText)
+}
+"""What may stand after a dot, for each kind of value that has parts."""
 
 
 def claim_text(claim: ClaimLine, language: str) -> ClaimText:
@@ -204,11 +211,7 @@ def _same(claims: tuple[ClaimText, ...]) -> ClaimText:
     """For each value the one that all claims share, else empty."""
     if not claims:
         return NO_CLAIM
-    names = ClaimText.__slots__
-    first = claims[0]
-    return ClaimText(
-        *[
-            value if all(getattr(claim, name) == value for claim in claims) else ""
-            for name, value in ((name, getattr(first, name)) for name in names)
-        ]
-    )
+    if len(claims) == 1:
+        return claims[0]
+    columns = zip(*map(_VALUES, claims), strict=True)
+    return ClaimText(*[values[0] if len(set(values)) == 1 else "" for values in columns])

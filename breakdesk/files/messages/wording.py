@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from breakdesk.files.messages.plain import plain_line
+from breakdesk.rules.parcel_states import TROUBLE, told_of
 
 STATES = {
     "pulled": "pulled, and to be sent in to the maker",
@@ -98,7 +99,11 @@ def public_title(word: str) -> str:
 
 
 def state_words(state: str, closed_how: str = "") -> str:
-    """What a buyer reads for a claim's state; a closed claim says how it ended."""
+    """What a buyer reads for a claim's state, or its way to them; a closed claim says how it ended."""
+    if state == "direct":
+        return "on its way from the maker to you"
+    if state in TROUBLE:
+        return told_of(state)
     if state == "closed" and closed_how in CLOSINGS:
         return CLOSINGS[closed_how]
     return STATES.get(state, plain_line(state).replace("_", " "))

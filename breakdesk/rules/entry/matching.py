@@ -138,9 +138,11 @@ def hits_of(word: Word, lexicon: Lexicon, *, alone: bool = False) -> dict[int, F
     _add(hits, lexicon, word.plain, "exact", 1.0)
     if word.features or (alone and len(word.plain) == 1):
         return hits
+    # "de" beside other words is a particle of some name, and says of "Delacroix" no more than an initial does.
+    initial = len(word.plain) == 1 or (word.plain in PARTICLES and not alone)
     for known in lexicon.starting_with(word.plain):
         if known != word.plain:
-            _add(hits, lexicon, known, "start", 1.0, initial=len(word.plain) == 1)
+            _add(hits, lexicon, known, "start", 1.0, initial=initial)
     for known, likeness in lexicon.spelled_like(word.plain):
         _add(hits, lexicon, known, "slip", likeness)
     if word.bracketed:

@@ -12,9 +12,10 @@ from textual.screen import Screen
 from breakdesk.desk.problems import Done, Problem, Result
 from breakdesk.desk.undoing import undo
 from breakdesk.rules.tags import with_tags_shown
+from breakdesk.tui.choices import Choice
 from breakdesk.tui.day_entry import HINT, day_check, read_day
 from breakdesk.tui.desk_screen import DeskScreen
-from breakdesk.tui.dialogs import AskText, Choice, Dialog, Pick
+from breakdesk.tui.dialogs import AskText, Dialog, Pick
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.veiling import veiled
 

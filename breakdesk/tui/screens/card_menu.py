@@ -11,12 +11,13 @@ from textual.screen import Screen
 from breakdesk.desk import consent, damage, direct, lost_cards
 from breakdesk.desk.consent import SELLING, has_agreed
 from breakdesk.desk.desk import Desk
+from breakdesk.desk.photo_proof import CONDITION
 from breakdesk.desk.photos import keep_photos
-from breakdesk.desk.problems import Problem, Result
+from breakdesk.desk.problems import Done, Problem, Result
 from breakdesk.rules.claim import ENDING_THE_HOUSES_DEBT, Claim
-from breakdesk.rules.evidence import KINDS_WITH_EVIDENCE
 from breakdesk.rules.tags import shown as tag_words
-from breakdesk.tui.dialogs import AskText, Choice, Dialog, Pick, ShowText
+from breakdesk.tui.choices import Choice
+from breakdesk.tui.dialogs import AskText, Dialog, Pick, ShowText
 from breakdesk.tui.masking import Kind, Secret
 from breakdesk.tui.wording import day_words
 
@@ -43,6 +44,8 @@ class CardMenu:
         """Make the menu of a claim."""
         self._app = app
         self._claim = claim
+        self.earlier: list[Done] = []
+        """What was done before the last thing, where a list took several."""
 
     async def ask(self) -> Result | None:
         """Let a person choose and answer; returns what came of it, None where nothing was done."""
@@ -65,11 +68,14 @@ class CardMenu:
         def add(key: str, label: str, step: Step) -> None:
             found.append((Choice(key, label), step))
 
-        if claim.kind in KINDS_WITH_EVIDENCE:
+        evidence = await self._app.call(damage.evidence_view, claim.tag)
+        if evidence is not None:
             add("proof", "What the maker wants to see as evidence", self._proof)
-        if claim.kind == "damage" and claim.is_open:
-            add("sent", "The damaged card was posted back", self._sent_back)
-            add("back", "The damaged card came back", self._came_back)
+        if evidence is not None and claim.kind == "damage":
+            if evidence.is_away:
+                add("back", "The damaged card came back", self._came_back)
+            elif claim.is_open:
+                add("sent", "The damaged card was posted back", self._sent_back)
         if claim.state == "in_hand" and claim.owner_kind != "nobody":
             add("damage", "It came damaged: claim another one", self._damaged)
         if claim.state == "in_hand" and claim.owner_kind == "person":
@@ -77,7 +83,7 @@ class CardMenu:
                 add("sold", "It was sold for its participant", self._sold)
             elif not claim.on_hold:
                 add("sell", "Keep it here and sell it for its participant", self._sell)
-        if claim.state == "pulled":
+        if claim.state == "pulled" and evidence is None:
             if claim.failed_how == "card_missing":
                 add("found", "Its claim card was found", self._found)
             else:
@@ -99,17 +105,17 @@ class CardMenu:
         return None if note is None else await self._app.call(damage.came_damaged, self._claim.tag, note)
 
     async def _proof(self) -> Result | None:
-        view = await self._app.call(damage.evidence_view, self._claim.tag)
-        if view is None:
-            return None
-        here = {piece.casefold() for piece in view.got}
-        choices = [Choice(piece, f"{'✔' if piece.casefold() in here else ' '} {piece}") for piece in view.wanted]
-        until = f"To be filed by {day_words(view.until)}." if view.until else "No window is settled for this maker."
-        piece = await self._show(Pick("What is here? Enter changes it.", choices, until))
-        if piece is None:
-            return None
-        got = piece.casefold() not in here
-        return await self._app.call(damage.gather_evidence, self._claim.tag, piece, got=got)
+        """The list stays until it is closed: the pieces usually come together."""
+        result: Result | None = None
+        while not isinstance(result, Problem):
+            view = await self._app.call(damage.evidence_view, self._claim.tag)
+            piece = None if view is None else await self._show(_evidence_list(view))
+            if view is None or piece is None:
+                break
+            if isinstance(result, Done):
+                self.earlier.append(result)
+            result = await self._app.call(damage.gather_evidence, self._claim.tag, piece, got=piece in view.missing)
+        return result
 
     async def _sent_back(self) -> Result | None:
         tracking = await self._words("Under which tracking number?", "Enter alone if there is none.", needed=False)
@@ -154,7 +160,14 @@ class CardMenu:
         typed = await self._words("Which file?", "Its path; a copy is kept in the desk's folder.")
         if typed is None:
             return None
-        return await self._app.call(keep_photos, self._claim.tag, [_path(typed)])
+        view = await self._app.call(damage.evidence_view, self._claim.tag)
+        shown = CONDITION
+        if view is not None and view.missing:
+            choices = [*(Choice(piece, piece) for piece in view.missing), Choice(CONDITION, "None of these")]
+            shown = await self._show(Pick("What that the maker wants does it show?", choices))
+            if shown is None:
+                return None
+        return await self._app.call(keep_photos, self._claim.tag, [_path(typed)], shown)
 
     async def _knew(self) -> Result | None:
         known = await self._app.call(_known, self._claim.tag)
@@ -164,6 +177,12 @@ class CardMenu:
         text = "\n".join(lines) or "Nobody is known to have seen its code."
         await self._show(ShowText("Who knew the code", Secret(Kind.NAME, text, "\n".join(on_air) or text)))
         return None
+
+
+def _evidence_list(view: damage.EvidenceView) -> Pick:
+    choices = [Choice(piece, f"{' ' if piece in view.missing else '✔'} {piece}") for piece in view.wanted]
+    until = f"To be filed by {day_words(view.until)}." if view.until else "No window is settled for this maker."
+    return Pick("What is here? Enter changes it, Esc ends.", choices, until, marked=next(iter(view.missing), None))
 
 
 def _known(_desk: Desk, tag: str) -> tuple[lost_cards.Knew, ...]:

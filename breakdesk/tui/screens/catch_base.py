@@ -10,8 +10,9 @@ from textual.screen import Screen
 from breakdesk.desk.breaks import BreakState, Caught
 from breakdesk.desk.problems import Done, Problem, Result
 from breakdesk.rules.entry import code_in
+from breakdesk.tui.choices import Choice
 from breakdesk.tui.desk_screen import DeskScreen
-from breakdesk.tui.dialogs import Choice, Dialog, Pick
+from breakdesk.tui.dialogs import Dialog, Pick
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.screens.catch_seats import Seat, Seats
 from breakdesk.tui.widgets.long_list import LongList

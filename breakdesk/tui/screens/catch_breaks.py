@@ -11,7 +11,8 @@ from breakdesk.desk.problems import Problem
 from breakdesk.files.typed_paths import typed_path
 from breakdesk.rules.break_facts import Person
 from breakdesk.rules.wording import counted
-from breakdesk.tui.dialogs import AskText, Choice
+from breakdesk.tui.choices import Choice
+from breakdesk.tui.dialogs import AskText
 from breakdesk.tui.screens.catch_linking import LinkActions
 from breakdesk.tui.screens.catch_spots import SpotActions
 from breakdesk.tui.screens.catch_video import VideoActions

@@ -9,12 +9,14 @@ from breakdesk.desk.handing import hand_over, swap_claims
 from breakdesk.desk.people import NewPerson, add_person
 from breakdesk.desk.settling import void
 from breakdesk.desk.trades import people_called
-from breakdesk.desk.undoing import last_actions, undo
+from breakdesk.desk.undoing import last_actions, not_taken_back, undo
 from breakdesk.rules.break_facts import Person
 from breakdesk.rules.claim import PLANS
 from breakdesk.rules.ownership import Owner
 from breakdesk.rules.tags import shown as tag_words
-from breakdesk.tui.dialogs import AskText, Choice
+from breakdesk.rules.tags import with_tags_shown
+from breakdesk.tui.choices import Choice
+from breakdesk.tui.dialogs import AskText
 from breakdesk.tui.screens.catch_codes import IN_SIGHT, CodeActions, something
 from breakdesk.tui.screens.catch_draws import settle_shared
 from breakdesk.tui.screens.catch_words import caught_owner, owner_words, person_words, worded
@@ -35,12 +37,18 @@ class ClaimActions(CodeActions):
         self.do(self._undo())
 
     async def _undo(self) -> None:
-        actions = [item for item in await self.desk.call(lambda _desk: last_actions(UNDO_OFFERED)) if item.names]
+        latest = await self.desk.call(lambda _desk: not_taken_back(last_actions(UNDO_OFFERED)))
+        actions = [item for item in latest if item.names]
         if not actions:
             self.say("Nothing was done yet.")
             return
+        cards = {item.claim.tag: what_of(item.claim) for item in self.caught}
         choices = [
-            Choice(str(item.key), f"{'Do again' if item.kind == 'undo' else 'Take back'}: {item.words} {item.names}")
+            Choice(
+                str(item.key),
+                with_tags_shown(f"{'Do again' if item.takes_back else 'Take back'}: {item.what} {item.names}"),
+                cards.get(item.names, ""),
+            )
             for item in actions
         ]
         key = await self.pick("Take which step back?", choices, "The newest stands first. The history keeps both.")

@@ -10,7 +10,8 @@ from breakdesk.desk.video import seen_now
 from breakdesk.rules.codes import is_partial
 from breakdesk.rules.tags import shown as tag_words
 from breakdesk.tui import masking
-from breakdesk.tui.dialogs import AskText, Choice
+from breakdesk.tui.choices import Choice
+from breakdesk.tui.dialogs import AskText
 from breakdesk.tui.screens.catch_base import CatchBase
 from breakdesk.tui.screens.submit_dialogs import alike_question
 from breakdesk.tui.widgets.entry_line import EntryLine

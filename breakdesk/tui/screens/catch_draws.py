@@ -9,7 +9,8 @@ from breakdesk.desk.problems import Problem
 from breakdesk.rules.claim import HOUSE_PARTY
 from breakdesk.rules.draw import Receipt, short
 from breakdesk.rules.tags import shown as tag_words
-from breakdesk.tui.dialogs import AskText, Choice, Confirm, ShowText
+from breakdesk.tui.choices import Choice
+from breakdesk.tui.dialogs import AskText, Confirm, ShowText
 from breakdesk.tui.screens.catch_base import CatchBase
 from breakdesk.tui.screens.catch_words import person_words, worded
 

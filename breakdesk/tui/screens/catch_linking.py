@@ -8,7 +8,8 @@ from breakdesk.rules.entry.linking import Linking, what_a_link_says
 from breakdesk.rules.ownership import Owner
 from breakdesk.rules.tags import shown as tag_words
 from breakdesk.rules.wording import counted
-from breakdesk.tui.dialogs import Choice, ShowText
+from breakdesk.tui.choices import Choice
+from breakdesk.tui.dialogs import ShowText
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.screens.catch_base import CatchBase
 from breakdesk.tui.screens.catch_words import owner_words, worded

@@ -16,9 +16,10 @@ from breakdesk.rules.photo_matching import moved_from
 from breakdesk.rules.tags import shown as tag_words
 from breakdesk.rules.wording import counted
 from breakdesk.rules.zones import in_zone
+from breakdesk.tui.choices import Choice
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.desk_screen import DeskScreen
-from breakdesk.tui.dialogs import AskText, Choice, Paragraph, Pick
+from breakdesk.tui.dialogs import AskText, Paragraph, Pick
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.masking import Secret
 from breakdesk.tui.screens.catch_video import offset_problem, seconds_in

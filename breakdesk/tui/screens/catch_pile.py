@@ -10,6 +10,7 @@ from textual.app import ComposeResult
 from breakdesk.desk.breaks import Caught
 from breakdesk.desk.describing import what_of
 from breakdesk.rules.tags import shown as tag_words
+from breakdesk.rules.wording import counted
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.desk_screen import DeskScreen
 from breakdesk.tui.dialogs import Paragraph
@@ -94,17 +95,22 @@ class PileScreen(DeskScreen):
         tag = "" if item is None else tag_words(item.claim.tag)
         self.query_one("#pile-tag", BigHandle).show(tag, "the tag on its sleeve" if tag else "")
         self.query_one("#pile-card", Fields).show(fields)
-        self.query_one("#pile-found", Paragraph).show(self._found())
+        found = self._found()
+        ends = f"{found} e ends the night." if found and (item is None or "explains" in found) else found
+        self.query_one("#pile-found", Paragraph).show(ends)
 
     def _found(self) -> str:
         tags = [tag_words(item.claim.tag) for item in self._claims if item.claim.id in self._missing]
         said = [f"Not on the pile: {', '.join(tags)}."] if tags else []
         if self._extra:
             said.append(f"Not on screen: a card after {', after '.join(self._extra)}. Type it in on Catch.")
-        if len(self._claims) - len(tags) + len(self._extra) == self._counted and (tags or self._extra):
-            said.append("That explains the count: e ends the night.")
+        left = self._counted - (len(self._claims) - len(tags) + len(self._extra))
+        if not left and said:
+            said.append("That explains the count.")
+        elif left > 0 and self._current is None:
+            said.append(f"{counted(left, 'card')} more on the pile than on screen: x for each that is there.")
         elif self._current is None and not said:
-            said.append("Every card was there, so the count was wrong: e ends the night.")
+            said.append("Every card was there, so the count was wrong.")
         return " ".join(said)
 
     def _step(self, by: int = 1) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from breakdesk.desk.breaks import BreakState, Caught, SpotLine
 from breakdesk.desk.describing import what_of
@@ -114,8 +115,6 @@ def _field(item: Labelled) -> Shown:
     remark = ", ".join(word for word in (CERTAINTY_WORDS[item.certainty], ORIGIN_WORDS[item.origin]) if word)
     text = item.text
     if item.label == "expires":
-        from datetime import date
-
         text = day_words(date.fromisoformat(text))
     elif item.label == "kind":
         text = KIND_WORDS.get(text, text)

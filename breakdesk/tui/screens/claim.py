@@ -17,13 +17,12 @@ from breakdesk.desk.problems import Done, Result
 from breakdesk.desk.retelling import StoryLine, story_of
 from breakdesk.desk.settling import CLOSING_WORDS, amount_words, void
 from breakdesk.desk.viewing import ClaimView, claim_view
-from breakdesk.files.messages.wording import state_words
 from breakdesk.rules import clocks
 from breakdesk.rules.claim import Claim
 from breakdesk.rules.tags import shown, spoken
 from breakdesk.rules.wording import days_left
 from breakdesk.tui import masking
-from breakdesk.tui.card_fields import card_fields
+from breakdesk.tui.card_fields import card_fields, where_words
 from breakdesk.tui.clipboard import copy_text
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.keys import bindings
@@ -121,18 +120,23 @@ class ClaimScreen(ActingScreen):
         money = [(claim.currency, claim.value)] if claim.value is not None and claim.currency is not None else []
         maker = view.parties.maker_of(claim)
         left = clocks.days_to_expiry(claim, maker, self.desk.now())
-        expired = "expired" if clocks.is_expired(claim, maker, self.desk.now()) else ""
+        waits = claim.state == "pulled"
+        expired = "expired" if waits and clocks.is_expired(claim, maker, self.desk.now()) else ""
         rows = [
             Field("Tag", f"{shown(claim.tag)}   ({spoken(claim.tag)})", strong=True),
             Field("Card", what_of(claim), strong=True),
             Field("For", owner_words(claim.owner_kind, *names, self.desk.house.name)),
-            Field("Where it is", state_words(claim.state, claim.closed_how or ""), "on hold" if claim.on_hold else ""),
+            Field("Where it is", where_words(claim), "on hold" if claim.on_hold else ""),
             Field("Team", claim.team.replace(";", " & ")),
             Field("Features", claim.features.replace(";", ", ")),
             Field("Product", view.product),
             Field("Break", view.break_name),
             Field("Maker", maker.name or "", view.account),
-            Field("Expires", day_words(claim.expires_on, today), expired if left is None else days_left(left)),
+            Field(
+                "Expires",
+                day_words(claim.expires_on, today) if claim.expires_on else "",
+                expired if left is None else days_left(left),
+            ),
             Field("Reference", masking.reference(claim.reference)),
             Field("Code", "kept, sealed" if view.has_code else "", "seen on camera" if claim.seen_on_camera else ""),
             Field("Value", values_words(money) if money else ""),
@@ -215,7 +219,10 @@ class ClaimScreen(ActingScreen):
             self.walk(self._card(self._view))
 
     async def _card(self, view: ClaimView) -> None:
-        result = await CardMenu(self.desk, view.claim).ask()
+        menu = CardMenu(self.desk, view.claim)
+        result = await menu.ask()
+        for done in menu.earlier:
+            await self.carry_out(_had(done))
         if isinstance(result, Done):
             await self.carry_out(_had(result))
         elif result is not None:

@@ -17,9 +17,10 @@ from textual.widgets import OptionList
 from breakdesk.desk.house import NewHouse
 from breakdesk.rules.term_values import check_value
 from breakdesk.rules.terms import HOUSE_DEFAULTS
+from breakdesk.tui.choices import Choice, Choices
 from breakdesk.tui.commands import REGISTRY
 from breakdesk.tui.desk_screen import DeskScreen
-from breakdesk.tui.dialogs import AskText, Choice, Choices, Paragraph
+from breakdesk.tui.dialogs import AskText, Paragraph
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.wording import path_words
 

@@ -21,8 +21,9 @@ from breakdesk.files.column_map import ColumnMap
 from breakdesk.files.problems import Problem
 from breakdesk.files.typed_paths import typed_paths, with_folders_opened
 from breakdesk.rules.wording import counted
+from breakdesk.tui.choices import Choice
 from breakdesk.tui.desk_screen import DeskScreen
-from breakdesk.tui.dialogs import Choice, Paragraph, Pick, ShowText
+from breakdesk.tui.dialogs import Paragraph, Pick, ShowText
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.load_words import (
     BEGINNING,

@@ -16,9 +16,10 @@ from breakdesk.files.column_map import ColumnMap, DateOrder, with_column
 from breakdesk.files.headers import Kind, columns_of, read_header_as
 from breakdesk.files.sketching import Sketch
 from breakdesk.tui import masking
+from breakdesk.tui.choices import Choice
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.desk_screen import DeskScreen
-from breakdesk.tui.dialogs import AskText, Choice, Paragraph, Pick
+from breakdesk.tui.dialogs import AskText, Paragraph, Pick
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.load_words import KIND_WORDS, SECRET_COLUMNS
 from breakdesk.tui.widgets.columns import Column

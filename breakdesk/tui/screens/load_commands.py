@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
+from breakdesk.tui.choices import Choice
 from breakdesk.tui.commands import REGISTRY, Command
-from breakdesk.tui.dialogs import Choice
 
 ABOUT: Final = (
     "Type or paste paths and press Enter: several are parted by blanks, in quotation marks where they hold blanks, "

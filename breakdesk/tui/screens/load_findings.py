@@ -12,7 +12,8 @@ from textual.containers import Vertical, VerticalScroll
 from breakdesk.desk.loading import LoadReport
 from breakdesk.desk.loading.foreseeing import Foretold
 from breakdesk.files.problems import Problem
-from breakdesk.tui.dialogs import Choices, Paragraph
+from breakdesk.tui.choices import Choices
+from breakdesk.tui.dialogs import Paragraph
 from breakdesk.tui.load_words import (
     coming_fields,
     example_fields,

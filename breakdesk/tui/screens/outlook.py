@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Final, cast
 from textual.app import ComposeResult
 from textual.screen import Screen
 
-from breakdesk.desk.curve_drawing import draw_curve, legend
+from breakdesk.desk.curve_drawing import TOO_FAR, draw_curve, legend
 from breakdesk.desk.outlook import outlook
 from breakdesk.rules.maker_outlook import MakerOutlook, expected_words, total_expected
 from breakdesk.rules.outlook import POOLED_BELOW, ExpectedArrivals
@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from breakdesk.tui.app import Breakdesk
 
 NOTHING_YET: Final = "No card was submitted yet. The outlook begins with the first that is."
-TOO_FAR: Final = "the data do not reach that far"
 MAKERS_IN_SIGHT: Final = (2, 12)
 """The fewest and the most makers that the list shows at a time."""
 BESIDE_THE_MAKERS: Final = 19

@@ -82,7 +82,7 @@ class PageScreen(ActingScreen):
             Column(title="Known until now", width=20, quiet=True),
             Column(title="Words on the page", width=18, stretch=3, priority=2, quiet=True),
         )
-        yield LongList(columns, empty="None of this maker's references stands on the page.", id="page-list")
+        yield LongList(columns, id="page-list")
         yield Paragraph(id="page-strangers")
         yield Paragraph(id="page-next", style="bold $accent")
 

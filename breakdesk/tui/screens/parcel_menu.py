@@ -137,11 +137,11 @@ async def _reported(screen: ActingScreen, parcel: ParcelDetails) -> Done | None:
     note = await screen.ask(AskText("What was reported, and to whom?", CAUTION, " Enter alone notes nothing."))
     if note is None:
         return None
-    return await screen.carry_out(screen.desk.call(report_loss, parcel.id, note), undoable=False)
+    return await screen.carry_out(screen.desk.call(report_loss, parcel.id, note))
 
 
 async def _change(screen: ActingScreen, parcel: ParcelDetails, contents: Contents) -> Done | None:
-    return await screen.carry_out(screen.desk.call(set_contents, parcel.id, contents), undoable=False)
+    return await screen.carry_out(screen.desk.call(set_contents, parcel.id, contents))
 
 
 async def _lines(screen: ActingScreen, parcel: ParcelDetails) -> Done | None:
@@ -175,11 +175,11 @@ async def _gift(screen: ActingScreen, parcel: ParcelDetails) -> Done | None:
     if given is None:
         return None
     work = screen.desk.call(send_to, parcel.id, name, *given)
-    return await screen.carry_out(work, masking.full_name(name, "somebody else"), undoable=False)
+    return await screen.carry_out(work, masking.full_name(name, "somebody else"))
 
 
 async def _to_participant(screen: ActingScreen, parcel: ParcelDetails) -> Done | None:
-    return await screen.carry_out(screen.desk.call(send_to, parcel.id, "", "", ""), undoable=False)
+    return await screen.carry_out(screen.desk.call(send_to, parcel.id, "", "", ""))
 
 
 async def _slip(screen: ActingScreen, parcel: ParcelDetails) -> None:

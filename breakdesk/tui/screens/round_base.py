@@ -16,7 +16,7 @@ from breakdesk.desk.places import remember, remembered
 from breakdesk.tui.commands import REGISTRY
 from breakdesk.tui.dialogs import AskText, Paragraph
 from breakdesk.tui.masking import Secret
-from breakdesk.tui.screens.round_items import Item, name_parts
+from breakdesk.tui.screens.round_items import Item, place_named
 from breakdesk.tui.screens.shared_round import SharedRound
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.round_strip import RoundStrip, Step, StripItem
@@ -215,16 +215,11 @@ class RoundScreen(SharedRound):
         words = await self.ask(AskText("Jump to which one?", f"A number from 1 to {count}, or its first letters."))
         if words is None:
             return
-        wanted = words.casefold().lstrip("@")
-        if wanted.isdecimal() and 1 <= int(wanted) <= count:
-            await self.go_to(int(wanted) - 1)
-            return
-        together = wanted.replace(" ", "")  # a tag may be typed as it is shown
-        for place, item in enumerate(self._items):
-            if wanted and any(part.startswith((wanted, together)) for part in name_parts(item.names)):
-                await self.go_to(place)
-                return
-        self.say("Nothing in this round begins like that.")
+        place = place_named(self._items, words)
+        if place is None:
+            self.say("Nothing in this round begins like that.")
+        else:
+            await self.go_to(place)
 
     def action_story(self) -> None:
         """Open the claim's story, or the person."""

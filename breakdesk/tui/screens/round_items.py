@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -77,3 +78,19 @@ def name_parts(names: str) -> list[str]:
     """By which beginnings an item can be jumped to: all its words together, and each."""
     folded = names.casefold()
     return [folded, *(part.lstrip("@") for part in folded.split())]
+
+
+def place_named(items: Sequence[Item], words: str) -> int | None:
+    """Return the place of the item that is meant by its number, from 1, or by the first letters of one of its names."""
+    wanted = words.casefold().lstrip("@")
+    if wanted.isdecimal() and 1 <= int(wanted) <= len(items):
+        return int(wanted) - 1
+    together = wanted.replace(" ", "")  # a tag may be typed as it is shown
+    return next(
+        (
+            place
+            for place, item in enumerate(items)
+            if wanted and any(part.startswith((wanted, together)) for part in name_parts(item.names))
+        ),
+        None,
+    )

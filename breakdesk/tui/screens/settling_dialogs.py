@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from breakdesk.desk.consent import lacks_consent, record_consent
 from breakdesk.desk.problems import Done
 from breakdesk.desk.settling import BAD_ENDS, Close, close
 from breakdesk.rules.money import parse_money
@@ -37,6 +38,8 @@ async def end_debt(screen: ActingScreen, tag: str, how: str, fault: str = "maker
             return str(error)
         return None
 
+    if await screen.desk.call(lacks_consent, tag, how) and not await _ask_consent(screen, tag, how):
+        return None
     amount = ""
     if how in MONEY_MOVES:
         said = await screen.ask(
@@ -58,3 +61,9 @@ async def end_debt(screen: ActingScreen, tag: str, how: str, fault: str = "maker
     return await screen.carry_out(
         screen.desk.call(close, Close(tag=tag, how=how, amount=amount, fault=whose, reason=reason))
     )
+
+
+async def _ask_consent(screen: ActingScreen, tag: str, how: str) -> bool:
+    """Asks first how the participant agreed, where the house wants their yes: nothing that is typed later is lost."""
+    said = await screen.ask_words("Did they agree to it? How did they say so?", "Your house needs their yes for this.")
+    return said is not None and await screen.carry_out(screen.desk.call(record_consent, tag, how, said)) is not None

@@ -153,10 +153,10 @@ class TellRound(CopyingRound):
         if card is None:
             return
         choice = await self.pick("How is this person written to?", list(CHANNEL_WORDS.items()))
-        if choice is not None and choice != card.channel:
-            self._copied = None
-            if await self.carry_out(self.desk.call(set_channel, card.person_id, choice), undoable=False):
-                await self.reload()
+        if choice is None or choice == card.channel or not await self.leaving():
+            return
+        if await self.carry_out(self.desk.call(set_channel, card.person_id, choice), undoable=False):
+            await self.reload()
 
     def action_plain(self) -> None:
         """Put plain letters in, or take them out again."""

@@ -25,6 +25,7 @@ from breakdesk.tui.widgets.columns import Column
 from breakdesk.tui.widgets.long_list import LongList
 from breakdesk.tui.widgets.note_area import NoteArea
 from breakdesk.tui.widgets.rows import Row
+from breakdesk.tui.wording import moment_words
 
 COMMANDS = REGISTRY.add(
     Command(
@@ -256,8 +257,9 @@ class TemplatesScreen(ActingScreen):
         if not found:
             self.say("No other text of yours stood here before.")
             return
+        zone = self.desk.house.zone_at(self.desk.now())
         choices = [
-            (str(place), f"until {version.until:%Y-%m-%d %H:%M} UTC: {' '.join(version.text.split())[:60]}")
+            (str(place), f"until {moment_words(version.until, zone)}: {' '.join(version.text.split())[:60]}")
             for place, version in enumerate(found)
         ]
         place = await self.pick(f"{text_words(name)}: which earlier text?", choices)

@@ -264,6 +264,16 @@ class TestCorrecting:
         assert done.warnings
         assert night.claim(claim.id).owner_id == night.person("petrichor")
 
+    def test_what_nobody_owned_yet_goes_to_whom_the_spots_say_by_one_action(self, night: Night) -> None:
+        claim = night.caught("zed quill")
+        assert claim.owner_kind == "nobody"
+        done = correct(night.desk, claim.tag, "team", "River Otters")
+        assert isinstance(done, Done)
+        assert done.warnings == ("It belonged to nobody yet: now it is for whom the spots say.",)
+        assert night.claim(claim.id).owner_id == night.person("odolind")
+        assert isinstance(undo(night.desk, done.key), Done)
+        assert night.claim(claim.id) == claim
+
     def test_a_tag_of_another_claim_is_refused(self, night: Night) -> None:
         first, second = night.caught("marl"), night.caught("oster")
         assert isinstance(correct(night.desk, second.tag, "tag", first.tag), Problem)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from breakdesk.desk.looking import look_order, match_page, turn_look_order
+from breakdesk.desk.looking import look, look_order, match_page, turn_look_order
 from breakdesk.desk.problems import Problem
 from breakdesk.store import models
 
@@ -32,6 +32,15 @@ def test_a_pasted_page_shows_differences_and_saves_nothing(filled: Filled) -> No
     assert [claim.tag for claim in found.missing] == ["GONE"]
     assert found.unknown == ("PI 0004", "PI 0005")
     assert models.Action.select().count() == actions
+    assert models.Look.select().count() == 0
+
+
+def test_another_makers_page_is_no_look(filled: Filled) -> None:
+    filled.load({"tag": "MINE", "reference": "PI 0001", "pulled_at": "2026-01-01", "submitted_on": "2026-01-02"})
+    found = match_page(filled.desk, MAKER, "QW-7001 shipped")
+    assert isinstance(found, Problem)
+    assert found.sentence == f"None of the references of {MAKER} stands in that text. Is it the right maker's page?"
+    assert isinstance(look(filled.desk, MAKER, []), Problem)
     assert models.Look.select().count() == 0
 
 

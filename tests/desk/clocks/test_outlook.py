@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from breakdesk.desk.curve_drawing import draw_curve, marks_legend, marks_of
-from breakdesk.desk.outlook import ClaimForecast, forecast_of, outlook, outlook_of_maker, sentences_for_messages
+from breakdesk.desk.outlook import ClaimForecast, MessageOutlook, forecast_of, outlook, outlook_of_maker
 from breakdesk.desk.problems import Done, Problem
 from breakdesk.desk.settling import Close, close, refuse_claim, void
 from breakdesk.desk.shipping import Ship, back_in_hand, parcel_failed, ship, start_parcel
@@ -185,12 +185,12 @@ def test_the_sentence_goes_into_messages_only_where_switched_on(filled: Filled) 
     waiting = claim_with_tag("WAITS")
     assert waiting is not None
     person = models.Claim.get_by_id(waiting).owner_id
-    assert sentences_for_messages(filled.desk, keys) == {}
+    assert MessageOutlook(filled.desk).sentences(keys) == {}
     assert "promise" not in telling_for(filled.desk, person).message.text
     done(settle(filled.desk, Settle(name="outlook_in_messages", value="on")))
     found = forecast_of(filled.desk, "WAITS")
     assert not isinstance(found, Problem)
-    assert sentences_for_messages(filled.desk, keys) == {waiting: found.sentence}
+    assert MessageOutlook(filled.desk).sentences(keys) == {waiting: found.sentence}
     assert found.sentence in telling_for(filled.desk, person).message.text
 
 

@@ -92,6 +92,15 @@ def test_the_year_sheet(filled: Filled) -> None:
     assert (found.bought_out.tags, found.held.tags) == (("PAID",), ("PAID",))
 
 
+def test_a_card_bought_out_once_it_was_here_is_bought_out_in_the_year(filled: Filled) -> None:
+    fill(filled)
+    assert isinstance(close(filled.desk, Close(tag="HAND", how="bought_out", amount="12", fault="nobody")), Done)
+    found = sheet(filled)
+    closed = {line.name: line.tags for line in found.house.closed_by_how}
+    assert closed["bought_out"] == found.bought_out.tags == ("HAND", "PAID")
+    assert sheet(filled, 2025).bought_out.tags == ()
+
+
 def test_last_years_closing_is_this_years_opening(filled: Filled) -> None:
     fill(filled)
     before, after = sheet(filled, 2025), sheet(filled)

@@ -91,5 +91,5 @@ class TestMakingGood:
 
     def test_a_claim_card_that_is_given_has_a_step_of_its_own(self, world: Any) -> None:
         parcel = packed(world, world.pull(plan="give"))
-        assert "its code scratched or not, noted" in shipping.open_steps(parcel)
-        assert "its code scratched or not, noted" not in shipping.open_steps(packed(world, here(world, "Bo")))
+        assert "a note whether its code is scratched" in shipping.open_steps(parcel)
+        assert "a note whether its code is scratched" not in shipping.open_steps(packed(world, here(world, "Bo")))

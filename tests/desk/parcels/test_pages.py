@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from breakdesk.desk import arriving, people, settling, shipping, submitting, terms
+from breakdesk.desk.answering import answer_for_person
 from breakdesk.desk.asking import Answer, answer, ask
 from breakdesk.desk.pages import everybody_with_a_page, page_of, write_pages
 from breakdesk.desk.problems import Problem
@@ -56,12 +57,27 @@ def test_an_ask_is_promised_from_its_day_and_called_another_one_only_after_the_f
 
     def page() -> str:
         (written,) = write(world, tmp_path, "Ada")
-        return written.path.read_text(encoding="utf-8")
+        return str(written.path.read_text(encoding="utf-8"))
 
     assert "we may ask the maker from <time" in page()
     world.later(days=1)
     world.done(ask(world.desk, [tag]))
     assert "we may ask the maker again from <time" in page()
+
+
+def test_a_lost_parcel_is_said_on_the_page_and_on_the_phone(world: Any, tmp_path: Path) -> None:
+    tag = submitted(world)
+    world.done(arriving.in_hand(world.desk, arriving.InHand(tag=tag)))
+    world.done(people.confirm_address(world.desk, "Ada Fenn", "1 Mill Row", "US"))
+    world.done(shipping.start_parcel(world.desk, [tag]))
+    world.done(shipping.ship(world.desk, shipping.Ship(parcel_id=1, reason="in a hurry")))
+    world.done(shipping.parcel_failed(world.desk, 1, "lost"))
+    (page,) = write(world, tmp_path, "Ada")
+    for said in (page.path.read_text(encoding="utf-8"), answer_for_person(world.desk, world.people["Ada"])):
+        assert "it did not reach you" in said
+        assert "we decide what to do and tell you" in said
+        assert "on its way to you" not in said
+        assert "should be with you" not in said
 
 
 def test_who_is_owed_nothing_any_more_is_told_so(world: Any, tmp_path: Path) -> None:

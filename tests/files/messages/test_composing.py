@@ -6,6 +6,7 @@ import subprocess
 import sys
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
@@ -13,6 +14,7 @@ import pytest
 from breakdesk.files.messages import wording
 from breakdesk.files.messages.channels import EMAIL, KINDS, PUBLIC, SMS, Channel
 from breakdesk.files.messages.composing import answer_text, ask_message, public_post, tell_message
+from breakdesk.files.messages.sources import Templates
 from breakdesk.files.messages.views import (
     AnswerClaim,
     AnswerView,
@@ -135,23 +137,48 @@ def test_an_unknown_word_is_plain_news(samples: SimpleNamespace) -> None:
     [
         ("en", "Friday 3 July 2026", "$12.50"),
         ("en-US", "Friday, July 3, 2026", "$12.50"),
-        ("de", "Freitag, 3. Juli 2026", "12,50\u00a0$"),
-        ("fr", "vendredi 3 juillet 2026", "12,50\u00a0$US"),
+        ("de", "Friday 3 July 2026", "$12.50"),
+        ("fr-CA", "Friday 3 July 2026", "$12.50"),
         ("", "Friday 3 July 2026", "$12.50"),
         ("../../etc", "Friday 3 July 2026", "$12.50"),
         ("xx-Qaaa", "Friday 3 July 2026", "$12.50"),
     ],
 )
-def test_days_and_amounts_follow_the_language(language: str, day: str, amount: str, samples: SimpleNamespace) -> None:
+def test_days_and_amounts_of_shipped_texts_are_english(
+    language: str, day: str, amount: str, samples: SimpleNamespace
+) -> None:
     view = replace(samples.news("refunded", "Ilvo Marrin"), needs=(samples.CHOOSE,), language=language)
     text = tell_message(view).text
     assert day in text
     assert amount in text
 
 
-def test_lists_follow_the_language_and_never_read_the_data_as_a_pattern(samples: SimpleNamespace) -> None:
+@pytest.mark.parametrize(
+    ("language", "day", "amount"),
+    [
+        ("de", "Freitag, 3. Juli 2026", "12,50\u00a0$"),
+        ("fr", "vendredi 3 juillet 2026", "12,50\u00a0$US"),
+    ],
+)
+def test_texts_of_the_house_in_a_language_have_its_days_and_amounts_and_the_shipped_ones_beside_them_do_not(
+    language: str, day: str, amount: str, samples: SimpleNamespace, tmp_path: Path
+) -> None:
+    (tmp_path / language).mkdir()
+    (tmp_path / language / "news_refunded.txt").write_text("{{ claim.amount }} ({{ claim.reply_by }})")
+    view = replace(samples.news("refunded", "Ilvo Marrin"), needs=(samples.CHOOSE,), language=language)
+    text = tell_message(view, templates=Templates(tmp_path)).text
+    assert f"{amount} ({day})" in text
+    assert "by Friday 3 July 2026" in text
+
+
+def test_lists_follow_the_language_and_never_read_the_data_as_a_pattern(
+    samples: SimpleNamespace, tmp_path: Path
+) -> None:
+    (tmp_path / "de").mkdir()
+    (tmp_path / "de" / "news_in_hand.txt").write_text("{{ cards }} sind da.")
     view = replace(samples.news("in_hand", "{1}", "{0}", "C"), language="de")
-    assert "{1}, {0} und C have arrived" in tell_message(view).text
+    assert "{1}, {0} und C sind da." in tell_message(view, templates=Templates(tmp_path)).text
+    assert "{1}, {0} and C have arrived" in tell_message(view).text
 
 
 def test_an_email_has_a_subject_and_a_short_message_its_count(samples: SimpleNamespace) -> None:

@@ -441,6 +441,13 @@ def test_a_given_name_of_two_words_may_be_written_as_one() -> None:
         assert read(line, lexicon, today=date(2026, 6, 15)).best.card_id.value == 1, line
 
 
+def test_a_particle_beside_other_words_is_no_beginning_of_a_name() -> None:
+    cards = (Card(id=1, product_id=1, card="SG-1", subjects=("Nico Dell'Acqua",), teams=(HERONS,)),)
+    lexicon = Lexicon.build(None, cards, ())
+    assert read("de la cruz", lexicon, today=date(2026, 6, 15)).best.subjects.value == ("De La Cruz",)
+    assert read("dell", lexicon, today=date(2026, 6, 15)).best.card_id.value == 1
+
+
 def test_a_label_of_ours_needs_no_word_before_it(typed: Reader) -> None:
     for line in ("marl 7K3M9A", "7k3m9a marl"):
         best = typed(line).best

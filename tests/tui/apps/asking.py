@@ -8,9 +8,10 @@ from textual.app import ComposeResult
 
 from breakdesk.tui import masking
 from breakdesk.tui.base import DeskApp
+from breakdesk.tui.choices import Choice
 from breakdesk.tui.commands import REGISTRY, Command
 from breakdesk.tui.desk_screen import DeskScreen
-from breakdesk.tui.dialogs import AskText, Choice, Confirm, Pick, ShowText
+from breakdesk.tui.dialogs import AskText, Confirm, Pick, ShowText
 from breakdesk.tui.keys import bindings
 from breakdesk.tui.widgets.fields import Field, Fields
 from breakdesk.tui.widgets.note_area import NoteArea

@@ -14,6 +14,7 @@ from textual.widgets import Input
 from breakdesk.desk.breaks import break_state, claims_of_break, list_breaks
 from breakdesk.desk.codes import enter_code, read_code
 from breakdesk.desk.places import remember, remembered
+from breakdesk.rules.tags import shown
 from breakdesk.tui.commands import REGISTRY, key_problems
 from breakdesk.tui.screens.catch import CatchScreen
 from breakdesk.tui.screens.catch_pile import PileScreen
@@ -221,11 +222,12 @@ async def test_undo_and_redo_by_name(night: Stage, seen: Seen) -> None:
         await settled(pilot, lambda: len(claims(night)) == 1)
         tag = claims(night)[0].tag
         await pilot.press("f12")
-        await settled(pilot, lambda: f"Take back: pull {tag}" in seen(app))
+        await settled(pilot, lambda: f"Take back: pull {shown(tag)}" in seen(app))
         await pilot.press("enter")
         await settled(pilot, lambda: claims(night) == [])
         await pilot.press("f12")
-        await settled(pilot, lambda: "Do again" in seen(app))
+        await settled(pilot, lambda: f"Do again: pull {shown(tag)}" in seen(app))
+        assert "Take back" not in seen(app), "what was taken back cannot be taken back once more"
         await pilot.press("enter")
         await settled(pilot, lambda: len(claims(night)) == 1)
 
@@ -379,6 +381,26 @@ async def test_the_pile_is_walked_until_the_odd_one_is_found(night: Stage, seen:
         state = night.ask(break_state, screen.state.id if screen.state else 0)
         assert not state.running
         assert "Not on the pile" in status(screen)
+        assert "ends the night" not in status(screen)
+
+
+async def test_cards_that_nobody_wrote_down_are_asked_for_at_the_end_of_the_pile(night: Stage, seen: Seen) -> None:
+    app = night.app()
+    async with app.run_test(size=(100, 30)) as pilot:
+        await to_catch(pilot)
+        await type_line(pilot, "marl")
+        await pilot.press("enter")
+        await settled(pilot, lambda: len(claims(night)) == 1)
+        await pilot.press("ctrl+b")
+        await settled(pilot, lambda: "End this break" in seen(app))
+        await pilot.press("down", "down", "enter")
+        await settled(pilot, lambda: "count the pile" in seen(app))
+        await pilot.press("2", "enter")
+        await settled(pilot, lambda: "Card 1 of 1" in seen(app))
+        await pilot.press("space")
+        await settled(pilot, lambda: "1 card more on the pile than on screen: x for each" in seen(app))
+        await pilot.press("x")
+        await settled(pilot, lambda: "That explains the count" in seen(app))
 
 
 async def test_trades_are_made_before_the_first_pack(night: Stage, seen: Seen) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import asynccontextmanager
 from datetime import UTC, date, datetime, timedelta
@@ -165,6 +166,15 @@ class Player:
         for key in keys:
             self._send(key)
             await self.settle()
+
+    async def until(self, holds: Callable[[], bool]) -> None:
+        """Waits until something holds; on a busy machine an answer may come after the screen seemed to rest."""
+        for _ in range(200):
+            await self.settle()
+            if holds():
+                return
+            await asyncio.sleep(0.02)
+        raise AssertionError(self.seen)
 
     async def type(self, text: str, *keys: str) -> None:
         """Types a text where the cursor is, then presses keys."""

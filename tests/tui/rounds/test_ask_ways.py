@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import socket
 from collections.abc import Iterator
 from pathlib import Path
@@ -50,15 +49,6 @@ def inbox(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Inbox]:
     controller.stop()
 
 
-async def until(player: Any, words: str) -> None:
-    for _ in range(200):
-        await player.settle()
-        if words in player.status:
-            return
-        await asyncio.sleep(0.02)
-    raise AssertionError(player.status)
-
-
 async def test_it_is_sent_after_a_question_and_is_an_ask_then(stage: Any, inbox: Inbox) -> None:
     tag = submitted(stage)
     async with stage.open() as player:
@@ -67,7 +57,7 @@ async def test_it_is_sent_after_a_question_and_is_an_ask_then(stage: Any, inbox:
         await player.press("m")
         assert "desk@tern.example. It is an ask once your mail server took it." in player.words
         await player.press("down", "enter")
-        await until(player, "Tern Cards was asked about 1 claim.")
+        await player.until(lambda: "Tern Cards was asked about 1 claim." in player.status)
     assert inbox.taken == ["desk@tern.example"]
     assert stage.claim(tag).last_asked_on is not None
 
@@ -76,7 +66,7 @@ async def test_outside_office_hours_it_is_held_instead(stage: Any, inbox: Inbox)
     tag = submitted(stage, maker="Rising Press")
     async with stage.open() as player:
         await player.press("a", "m", "down", "enter")
-        await until(player, "held until it opens")
+        await player.until(lambda: "held until it opens" in player.status)
     assert (inbox.taken, stage.claim(tag).ask_held) == ([], True)
 
 

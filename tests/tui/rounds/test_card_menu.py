@@ -54,13 +54,32 @@ async def test_a_card_that_came_damaged_becomes_a_claim_with_its_evidence(stage:
         await choose(player, "evidence")
         assert "No window is settled" in player.words
         await player.press("enter")
-        assert "photo of the front is here" in player.status
+        assert "✔ photo of the front" in player.words
+        await player.press("enter", "escape")
+        assert "photo of the back is here" in player.status
+        await player.press("c")
+        assert "came back" not in player.words
+        assert "Its claim card cannot be found" not in player.words
+        await player.press("escape")
         await choose(player, "posted back")
         await player.type("RA473124829GB", "enter")
         await choose(player, "damaged card came back")
     view = stage.do(damage.evidence_view, new)
     assert view is not None
-    assert (view.got, view.came_back_on is not None) == (("photo of the front",), True)
+    assert (view.got, view.came_back_on is not None) == (("photo of the front", "photo of the back"), True)
+
+
+async def test_a_photo_is_kept_as_the_piece_of_evidence_that_it_shows(stage: Any, tmp_path: Path) -> None:
+    tag = in_hand(stage)
+    stage.done(damage.came_damaged, tag, "a crease")
+    new = next(item.claim.tag for item in stage.today().submit)
+    picture = tmp_path / "front.png"
+    picture.write_bytes(b"\x89PNG\r\n\x1a\n")
+    async with page_of(stage, new) as player:
+        await choose(player, "Keep a photo")
+        await player.type(str(picture), "enter")
+        await player.press("enter")
+        assert "photo of the front is here" in player.status
 
 
 async def test_kept_and_sold_for_its_participant(stage: Any) -> None:

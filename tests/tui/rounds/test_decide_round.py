@@ -15,6 +15,7 @@ from breakdesk.desk.people import promise
 from breakdesk.desk.settling import refuse_claim
 from breakdesk.desk.shipping import Ship, parcel_failed, ship, start_parcel
 from breakdesk.desk.submitting import Submit, submission_failed, submit
+from breakdesk.desk.terms import Settle, settle
 from breakdesk.store import models
 
 
@@ -49,6 +50,19 @@ class TestRefused:
             assert "Nothing is left to be decided" in player.words
         claim = stage.claim(tag)
         assert (claim.state, claim.closed_how, claim.closed_amount, claim.fault) == ("closed", how, 4000, "maker")
+
+    async def test_a_yes_that_the_house_needs_is_asked_for_first(self, stage):
+        tag = submitted(stage)
+        stage.done(refuse_claim, tag)
+        stage.done(settle, Settle(name="consent_needed", value="on"))
+        async with stage.open() as player:
+            await decide(player, 0)
+            assert "Your house needs their yes" in player.words
+            await player.type("by message", "enter")
+            await player.type("40.00", "enter", "enter")
+            await player.type("agreed", "enter")
+            assert "Nothing is left to be decided" in player.words
+        assert stage.claim(tag).closed_how == "refunded"
 
     @pytest.mark.parametrize(("choice", "how"), [(2, "replaced"), (4, "terms")])
     async def test_without_money(self, stage, choice, how):

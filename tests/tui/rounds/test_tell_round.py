@@ -31,15 +31,18 @@ class TestCopyingFirst:
         somebody_to_tell(stage, "Ada", "Bo", "Cy")
         async with stage.open() as player:
             await player.press("t")
-            assert "@fern_ada" in player.seen
+            await player.until(lambda: "@fern_ada" in player.seen)
             await player.press("y")
-            assert "Ada Fenn" in player.copied
+            await player.until(lambda: "Ada Fenn" in player.copied)
             assert told(stage, "Ada") == 0
             await player.press("y")
+            await player.until(lambda: "Bo Larch" in player.copied)
             assert told(stage, "Ada") == 1
             assert "@larch" in player.seen
-            assert "Bo Larch" in player.copied
-            await player.press("y", "y")
+            await player.press("y")
+            await player.until(lambda: told(stage, "Bo") == 1 and "Cy" in player.copied)
+            await player.press("y")
+            await player.until(lambda: "In this round: 3 done." in player.words)
             assert [told(stage, name) for name in ("Ada", "Bo", "Cy")] == [1, 1, 1]
             assert "Nobody is left to be told. In this round: 3 done." in player.words
         assert "Kit Moor" in stage.do(person_view, stage.people["Ada"]).last_told_text
@@ -138,6 +141,14 @@ class TestWhoAndHow:
             assert told(stage, "Ada") == 1
         channel = stage.do(lambda _: models.Participant.get_by_id(stage.people["Ada"]).channel)
         assert channel == "email"
+
+    async def test_another_channel_never_forgets_what_was_copied(self, stage):
+        somebody_to_tell(stage, "Ada")
+        async with stage.open() as player:
+            await player.press("t", "y", "c", "down", "enter")
+            assert "Told up to here?" in player.seen
+            await player.press("down", "enter")
+        assert told(stage, "Ada") == 1
 
     async def test_who_opted_out_is_never_copied(self, stage):
         somebody_to_tell(stage, "Ada")
