@@ -17,10 +17,10 @@ from breakdesk.desk.ask_messages import HeldAsk, ask_draft, held_asks
 from breakdesk.desk.asking import ask, refusal_to_ask, send_held
 from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Done, Problem, Result
-from breakdesk.desk.sending import Caller, envelope_of
+from breakdesk.desk.sending import Caller, envelope_of, mail_to_send
 from breakdesk.files.mail_server import connect
 from breakdesk.files.mail_settings import MailSettings
-from breakdesk.files.messages.eml import MailProblem, mail_address, mail_message
+from breakdesk.files.messages.eml import MailProblem, mail_address
 from breakdesk.rules.parties import NO_MAKER
 from breakdesk.store import history, models
 from breakdesk.store.claims import claim_with_tag, claims_with_keys
@@ -99,12 +99,11 @@ def make_ask_ready(desk: Desk, settings: MailSettings, tags: Sequence[str], held
         return Problem(address.sentence)
     if not maker.is_open(desk.clock.as_of()):
         return ask(desk, [claim.tag for claim in draft.claims], text) if held is None else _still_closed(held)
-    mail = mail_message(replace(draft.message, parts=(text,)), envelope_of(desk, settings, draft.maker, draft.contact))
+    key = history.new_key()
+    envelope = envelope_of(desk, settings, draft.maker, draft.contact)
+    mail = mail_to_send(replace(draft.message, parts=(text,)), envelope, key)
     if isinstance(mail, MailProblem):
         return Problem(mail.sentence)
-    key = history.new_key()
-    del mail["X-Unsent"]
-    mail["Message-ID"] = f"<{key:x}.breakdesk@{settings.sender.rpartition('@')[2]}>"
     named = tuple(claim.tag for claim in (claims if held is not None else draft.claims))
     return ReadyAsk(
         maker=draft.maker, to_address=address.addr_spec, mail=mail, tags=named, text=text, held_id=held_id, key=key

@@ -10,6 +10,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from email.message import EmailMessage
 from typing import Any, Protocol
 
 from breakdesk.desk.bulk import NOTHING_TO_SAY, Wanted, choose
@@ -20,7 +21,7 @@ from breakdesk.desk.under_way import Ready, note_of, note_under_way, record_sent
 from breakdesk.desk.ways import ways_to
 from breakdesk.files.mail_server import MailServer, connect
 from breakdesk.files.mail_settings import MailSettings
-from breakdesk.files.messages.channels import EMAIL
+from breakdesk.files.messages.channels import EMAIL, Message
 from breakdesk.files.messages.eml import Envelope, MailProblem, mail_address, mail_message
 from breakdesk.store import history, models
 
@@ -178,13 +179,10 @@ def make_ready(desk: Desk, person_id: int, settings: MailSettings, how: How | No
         return NotSent(person_id, row.name, way.quiet)
     telling = telling_for(desk, person_id, channel=EMAIL)
     key = history.new_key()
-    mail = mail_message(telling.message, envelope_of(desk, settings, row.name, way.email))
+    mail = mail_to_send(telling.message, envelope_of(desk, settings, row.name, way.email), key)
     address = mail_address(row.name, way.email)
     if isinstance(mail, MailProblem) or isinstance(address, MailProblem):
         return NotSent(person_id, row.name, way.note or "the e-mail cannot be written")
-    # It leaves now: the mark of a draft goes, and an identity of its own lets a server drop a copy.
-    del mail["X-Unsent"]
-    mail["Message-ID"] = f"<{key:x}.breakdesk@{settings.sender.rpartition('@')[2]}>"
     return Ready(
         person_id=person_id,
         name=row.name,
@@ -196,6 +194,15 @@ def make_ready(desk: Desk, person_id: int, settings: MailSettings, how: How | No
         key=key,
         number=telling.number,
     )
+
+
+def mail_to_send(message: Message, envelope: Envelope, key: int) -> EmailMessage | MailProblem:
+    """A message that leaves now: no draft, and with an identity of its own, by which a server can drop a copy."""
+    mail = mail_message(message, envelope)
+    if isinstance(mail, EmailMessage):
+        del mail["X-Unsent"]
+        mail["Message-ID"] = f"<{key:x}.breakdesk@{envelope.from_address.rpartition('@')[2]}>"
+    return mail
 
 
 def envelope_of(desk: Desk, settings: MailSettings, name: str, email: str) -> Envelope:
