@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import signal
 import sys
 import tempfile
@@ -14,7 +15,10 @@ from pathlib import Path
 def throwaway_folder() -> Iterator[Path]:
     """A folder that is gone afterwards, also where the terminal is closed or the program is told to end."""
 
+    told: list[int] = []
+
     def leave(number: int, _frame: object) -> None:
+        told.append(number)
         sys.exit(128 + number)
 
     before = {
@@ -28,3 +32,6 @@ def throwaway_folder() -> Iterator[Path]:
     finally:
         for number, handler in before.items():
             signal.signal(number, handler)
+        if told:
+            # Threads that draw and read keys would go on for ever without a terminal.
+            os._exit(128 + told[0])

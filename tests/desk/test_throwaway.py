@@ -13,10 +13,11 @@ import pytest
 from breakdesk.desk.throwaway import throwaway_folder
 
 HOLD = """
-import sys, time
+import sys, threading, time
 from breakdesk.desk.throwaway import throwaway_folder
 with throwaway_folder() as folder:
     (folder / "sample.db").write_text("cards")
+    threading.Thread(target=time.sleep, args=(60,)).start()
     print(folder, flush=True)
     time.sleep(30)
 """
