@@ -13,6 +13,7 @@ import sqlite3
 import subprocess
 import sys
 import tempfile
+from contextlib import suppress
 from functools import cache
 from pathlib import Path
 from secrets import token_hex
@@ -24,6 +25,7 @@ NO_SERVER = (
     "no PostgreSQL at hand: install the extra `breakdesk[postgres]` and Debian's package `postgresql`, "
     f"or name a server in {SERVER}"
 )
+PREFIX = "breakdesk-pg-"
 ROOM_NEEDED = 6 * 1024**3
 _FAST = "-c fsync=off -c synchronous_commit=off -c full_page_writes=off -c max_connections=100 -c shared_buffers=64MB"
 
@@ -35,7 +37,8 @@ class Server:
         """A `fast` one forgets what it was told when the machine stops, which tests need not care about."""
         self.programs = programs
         self._settings = _FAST if fast else "-c max_connections=100"
-        self.folder = Path(tempfile.mkdtemp(prefix="breakdesk-pg-", dir=_quick_folder() if fast else "/tmp"))
+        remove_left_over(programs)
+        self.folder = Path(tempfile.mkdtemp(prefix=f"{PREFIX}{os.getpid()}-", dir=_quick_folder() if fast else "/tmp"))
         self._as_postgres = os.geteuid() == 0
         if self._as_postgres:
             shutil.chown(self.folder, "postgres")
@@ -69,6 +72,18 @@ class Server:
         # What the server leaves running must not hold on to our pipes.
         with (self.folder / "said").open("ab") as said:
             subprocess.run(command, check=True, stdin=subprocess.DEVNULL, stdout=said, stderr=said, cwd=self.folder)
+
+
+def remove_left_over(programs: Path) -> None:
+    """Stops and removes the servers of runs that were killed: each folder names the process that made it."""
+    for folder in (path for place in ("/dev/shm", "/tmp") for path in Path(place).glob(f"{PREFIX}*-*")):
+        run = folder.name.removeprefix(PREFIX).partition("-")[0]
+        if run.isdigit() and not Path(f"/proc/{run}").exists() and Path("/proc/self").exists():
+            server = Server.__new__(Server)
+            server.programs, server.folder, server._as_postgres = programs, folder, os.geteuid() == 0
+            with suppress(subprocess.CalledProcessError, OSError):
+                server.stop()
+            shutil.rmtree(folder, ignore_errors=True)
 
 
 def _quick_folder() -> str:
