@@ -7,6 +7,7 @@ import stat
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -27,6 +28,8 @@ SAMPLE = Path(__file__).resolve().parents[2] / "sample_breaks"
 HOLDER = """
 import sqlite3, sys
 connection = sqlite3.connect(sys.argv[1], isolation_level=None)
+if "alone" in sys.argv:
+    connection.execute("PRAGMA locking_mode = EXCLUSIVE")
 connection.execute("BEGIN EXCLUSIVE")
 print("held", flush=True)
 sys.stdin.read()
@@ -155,26 +158,40 @@ def test_wherever_the_room_ends_an_action_is_whole_or_not_there(new_world: Calla
     assert list(verify(world.desk)) == []
 
 
-def test_a_file_that_another_program_holds(world: World, monkeypatch: pytest.MonkeyPatch) -> None:
-    tag = world.pull()
-    run(world.desk.database, "PRAGMA busy_timeout = 200")
+@contextmanager
+def held(path: Path, *how: str) -> Iterator[None]:
+    """Another program that writes to a file, or has it for itself alone."""
     holder = subprocess.Popen(
-        [sys.executable, "-c", HOLDER, str(world.desk.path)], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+        [sys.executable, "-c", HOLDER, str(path), *how], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
     )
     assert holder.stdin is not None
     assert holder.stdout is not None
     with holder:
         assert holder.stdout.readline() == "held\n"
+        yield
+        holder.stdin.close()
+
+
+def test_a_file_to_which_another_program_writes(world: World) -> None:
+    tag = world.pull()
+    run(world.desk.database, "PRAGMA busy_timeout = 200")
+    with held(world.desk.path):
         problem = following.note(world.desk, tag, "in the way")
         assert isinstance(problem, Problem)
         assert "in use by another program" in problem.what
-        kept = places.remember(world.desk, "somewhere", "here")
-        assert isinstance(kept, Problem)
-        monkeypatch.setattr(engine, "BUSY_TIMEOUT_SECONDS", 0.2)
-        with pytest.raises(CannotOpen, match="in use by another program"):
-            open_desk(world.desk.path)
-        holder.stdin.close()
+        assert isinstance(places.remember(world.desk, "somewhere", "here"), Problem)
+        # Looking goes on beside it.
+        world.desk.close()
+        world.desk = open_desk(world.desk.path, world.desk.clock)
+    assert isinstance(following.note(world.desk, tag, "free again"), Done)
+
+
+def test_a_file_that_another_program_has_for_itself(world: World, monkeypatch: pytest.MonkeyPatch) -> None:
+    tag = world.pull()
     world.desk.close()
+    monkeypatch.setattr(engine, "BUSY_TIMEOUT_SECONDS", 0.2)
+    with held(world.desk.path, "alone"), pytest.raises(CannotOpen, match="in use by another program"):
+        open_desk(world.desk.path)
     world.desk = open_desk(world.desk.path, world.desk.clock)
     assert isinstance(following.note(world.desk, tag, "free again"), Done)
 
