@@ -30,6 +30,7 @@ from breakdesk.rules.parties import House
 from breakdesk.rules.zones import in_zone
 from breakdesk.store.parties import read_house
 from breakdesk.store.server import is_line_down
+from breakdesk.store.server_address import is_on_server
 from breakdesk.store.trouble import trouble_of
 from breakdesk.tui.base import DeskApp
 from breakdesk.tui.desk_screen import DeskScreen
@@ -171,7 +172,8 @@ class Breakdesk(DeskApp):
     def show_failure(self, error: BaseException) -> None:
         """Say in a sentence what stands in the way from outside the program; a mistake of its own gets a report."""
         trouble = trouble_of(error, self.desk.path)
-        if trouble is not None and isinstance(self.screen, DeskScreen) and is_line_down(error):
+        is_away = is_on_server(self.desk.path) and is_line_down(error)
+        if trouble is not None and is_away and isinstance(self.screen, DeskScreen):
             self.screen.say(f"{trouble.what} What is shown may be older than it is.")
         elif trouble is None or isinstance(error, OSError):
             super().show_failure(error)

@@ -19,6 +19,7 @@ EXCUSED = {
     ("house", "start_house"): "a desk is started once, before anything else; tests/tui/places/test_first_start.py",
     ("staff", "add_staff"): "needs a server; tests/server/test_staff.py",
     ("staff", "remove_staff"): "needs a server; tests/server/test_staff.py",
+    ("shipping", "add_to_parcel"): "needs a second card for a parcel begun; tests/desk/parcels/test_parcels.py",
     ("linking", "link"): "needs a checklist; tests/desk/catching",
     ("under_way", "record_sent"): "follows a message that was sent; tests/desk/bulk",
     ("under_way", "settle_under_way"): "follows a message that was sent; tests/desk/bulk",

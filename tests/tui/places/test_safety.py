@@ -60,12 +60,13 @@ async def test_backups_are_made_read_and_restored(sample, tmp_path):
         await go_to(player, "Copy elsewhere")
         await player.press("enter")
         await player.paste("stick.backup", "enter")
-        await until(player, "stick.backup")
+        stick = sample.thread.path.with_name("stick.backup")
+        await until(player, f"Written and proved: {str(stick)[:20]}")
         await go_to(player, "Check the desk")
         await player.press("enter")
         await until(player, "All agree")
     assert [one.path for one in backups_of(sample.thread.path)] == [backup.path]
-    assert sample.thread.path.with_name("stick.backup").is_file()
+    assert stick.is_file()
     assert list(faults_of_desk(tmp_path / "new.db", whole_history=True)) == []
 
 
