@@ -29,7 +29,7 @@ def texts_about(database: StrictSqlite, person_ids: Sequence[int]) -> set[int]:
         f"SELECT body FROM history_line WHERE thing IN ('participant', 'parked participant') AND thing_id IN ({marks})",
         person_ids,
     )
-    found |= _texts_on_parcels(database, marks, person_ids)
+    found |= {key for row in bodies if (key := json.loads(row[0]).get("text")) is not None}
     found |= {json.loads(row[0]).get("text") for row in bodies}
     found |= _texts_on_claims(database, frozenset(person_ids))
     return {key for key in found if key is not None}
@@ -51,14 +51,14 @@ def claims_ever_of(database: StrictSqlite, person_ids: Sequence[int]) -> list[in
     return sorted(found)
 
 
-def _texts_on_parcels(database: StrictSqlite, marks: str, person_ids: Sequence[int]) -> set[int | None]:
+def _texts_on_parcels(database: StrictSqlite, marks: str, person_ids: Sequence[int]) -> set[int]:
     bodies = run(
         database,
         "SELECT body FROM history_line WHERE thing = 'parcel' "
         f"AND thing_id IN (SELECT id FROM parcel WHERE participant_id IN ({marks}))",
         person_ids,
     )
-    return {json.loads(row[0]).get("text") for row in bodies}
+    return {key for row in bodies if (key := json.loads(row[0]).get("text")) is not None}
 
 
 def _texts_on_claims(database: StrictSqlite, person_ids: frozenset[int]) -> set[int]:
