@@ -29,7 +29,7 @@ def texts_about(database: StrictSqlite, person_ids: Sequence[int]) -> set[int]:
         f"SELECT body FROM history_line WHERE thing IN ('participant', 'parked participant') AND thing_id IN ({marks})",
         person_ids,
     )
-    found |= {key for row in bodies if (key := json.loads(row[0]).get("text")) is not None}
+    found |= _texts_on_parcels(database, marks, person_ids)
     found |= {json.loads(row[0]).get("text") for row in bodies}
     found |= _texts_on_claims(database, frozenset(person_ids))
     return {key for key in found if key is not None}
