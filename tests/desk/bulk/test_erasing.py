@@ -11,14 +11,18 @@ from pathlib import Path
 import pytest
 
 from breakdesk.desk import following, viewing
+from breakdesk.desk.arriving import InHand, in_hand
 from breakdesk.desk.bulk import Wanted, choose
 from breakdesk.desk.checking import verify
 from breakdesk.desk.erasing import erase, held_about, tidy, write_held
 from breakdesk.desk.loading import load_files
 from breakdesk.desk.merging import merge
+from breakdesk.desk.parcel_details import send_to
 from breakdesk.desk.people import confirm_address, promise
 from breakdesk.desk.problems import Done, Problem
 from breakdesk.desk.settling import Close, close
+from breakdesk.desk.shipping import start_parcel
+from breakdesk.desk.submitting import Submit, submit
 from breakdesk.desk.telling import mark_told, telling_for
 from breakdesk.desk.transferring import Transfer, transfer
 from breakdesk.store import history, models
@@ -94,6 +98,21 @@ def test_texts_about_others_stay(known: World) -> None:
         "half typed elsewhere"
     ]
     assert models.Setting.get_or_none(models.Setting.name == f"loaded participant {world.people['Quenby']}") is None
+
+
+def test_what_was_written_on_their_parcels_goes_with_them(known: World) -> None:
+    world, tag = known, known.tag  # type: ignore[attr-defined]
+    world.done(submit(world.desk, Submit(tag=tag, reference="R1")))
+    world.done(in_hand(world.desk, InHand(tag=tag)))
+    world.done(start_parcel(world.desk, (tag,)))
+    parcel = int(models.Parcel.get(models.Parcel.participant == world.people["Quenby"]).id)
+    world.done(send_to(world.desk, parcel, "Aunt Wilhelmina", "99 Elsewhere Lane", "US"))
+    world.done(send_to(world.desk, parcel, "", "", ""))
+    assert b"Wilhelmina" in world.desk.path.with_name("desk.db-wal").read_bytes()
+    world.done(erase(world.desk, "@quenz", although_owed=True))
+    found = b"".join(path.read_bytes() for path in world.desk.path.parent.glob("desk.db*"))
+    assert b"Wilhelmina" not in found
+    assert b"Elsewhere Lane" not in found
 
 
 def test_what_was_owed_once_does_not_hinder(known: World) -> None:
