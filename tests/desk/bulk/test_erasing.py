@@ -17,7 +17,7 @@ from breakdesk.desk.checking import verify
 from breakdesk.desk.erasing import erase, held_about, tidy, write_held
 from breakdesk.desk.loading import load_files
 from breakdesk.desk.merging import merge
-from breakdesk.desk.parcel_details import send_to
+from breakdesk.desk.parcel_details import Contents, send_to, set_contents
 from breakdesk.desk.people import confirm_address, promise
 from breakdesk.desk.problems import Done, Problem
 from breakdesk.desk.settling import Close, close
@@ -106,8 +106,9 @@ def test_what_was_written_on_their_parcels_goes_with_them(known: World) -> None:
     world.done(in_hand(world.desk, InHand(tag=tag)))
     world.done(start_parcel(world.desk, (tag,)))
     parcel = int(models.Parcel.get(models.Parcel.participant == world.people["Quenby"]).id)
-    world.done(send_to(world.desk, parcel, "Aunt Wilhelmina", "99 Elsewhere Lane", "US"))
-    world.done(send_to(world.desk, parcel, "", "", ""))
+    world.done(send_to(world.desk, parcel, "Aunt Hedda", "99 Elsewhere Lane", "US"))
+    world.done(set_contents(world.desk, parcel, Contents(gift_note="For Wilhelmina")))
+    world.done(set_contents(world.desk, parcel, Contents(gift_note="")))
     assert b"Wilhelmina" in world.desk.path.with_name("desk.db-wal").read_bytes()
     world.done(erase(world.desk, "@quenz", although_owed=True))
     found = b"".join(path.read_bytes() for path in world.desk.path.parent.glob("desk.db*"))
