@@ -19,6 +19,8 @@ from breakdesk.store.backups import copy_proved
 from breakdesk.store.engine import connect_aside, run
 from breakdesk.store.models import TABLES
 
+pytestmark = pytest.mark.about_files
+
 World = Any
 NOT_AT_RANDOM = ("migration", "action", "history_line", "history_head")
 """What makes a file a desk, and its history, whose chain is checked on its own: these rows stay as they were."""

@@ -23,6 +23,8 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "bench"))
 from kill_screen import Person
 from kills import finds
 
+pytestmark = pytest.mark.about_files
+
 MOST = 400
 WORDS = "words " * 150
 

@@ -30,6 +30,7 @@ def with_code(world: World) -> str:
     return str(tag)
 
 
+@pytest.mark.about_files
 def test_a_passphrase_in_place_of_the_key_file(world: World) -> None:
     tag = with_code(world)
     key = world.claim(tag).id

@@ -65,6 +65,7 @@ def traces(world: World) -> list[str]:
     return [trace for trace in TRACES if trace.casefold().encode() in found.lower()]
 
 
+@pytest.mark.about_files
 def test_nothing_is_left_but_a_number_and_the_history_is_whole(known: World) -> None:
     world, key = known, known.people["Quenby"]
     assert traces(world) == list(TRACES)
@@ -100,6 +101,7 @@ def test_texts_about_others_stay(known: World) -> None:
     assert models.Setting.get_or_none(models.Setting.name == f"loaded participant {world.people['Quenby']}") is None
 
 
+@pytest.mark.about_files
 def test_what_was_written_on_their_parcels_goes_with_them(known: World) -> None:
     world, tag = known, known.tag  # type: ignore[attr-defined]
     world.done(submit(world.desk, Submit(tag=tag, reference="R1")))
@@ -116,6 +118,7 @@ def test_what_was_written_on_their_parcels_goes_with_them(known: World) -> None:
     assert b"Elsewhere Lane" not in found
 
 
+@pytest.mark.about_files
 def test_what_was_owed_once_does_not_hinder(known: World) -> None:
     world = known
     ending = Close(tag=world.tag, how="refunded", amount="5", fault="house")  # type: ignore[attr-defined]
@@ -124,6 +127,7 @@ def test_what_was_owed_once_does_not_hinder(known: World) -> None:
     assert traces(world) == []
 
 
+@pytest.mark.about_files
 def test_a_record_that_was_merged_goes_with_it(known: World) -> None:
     world = known
     world.done(merge(world.desk, "@quenz", "Cy Wold"))
