@@ -15,6 +15,7 @@ from terminal import Answer, Terminal
 from breakdesk.desk.answering import person_view
 from breakdesk.desk.desk import open_desk
 from breakdesk.desk.listing import owed_rows
+from breakdesk.rules.tags import shown
 
 HERE = Path(__file__).parent
 PYTHON = sys.executable
@@ -150,7 +151,7 @@ def changes(path: Path) -> tuple[list[Row], list[float]]:
     desk.close()
     assert view is not None
     assert view.owed is not None
-    tag = view.owed.claims[0].claim.tag
+    tag = shown(view.owed.claims[0].claim.tag)
     with at_the_desk(path) as terminal:
         time.sleep(BACKUP_SECONDS)
         for key in ("f4", "f5", "f6", "f7", "f2"):
