@@ -46,7 +46,7 @@ async def at_rest(_shortest: float = 0.0, longest: float = LONGEST) -> None:
         elif due <= loop.time() + SOON:
             calm = 0
             await asyncio.sleep(max(0.0, due - loop.time()))
-        elif working := [work for work in _in_flight if not work.done()]:
+        elif working := [work for work in _in_flight.copy() if not work.done()]:
             if not waited_for_thread or calm:
                 waited_for_thread, patient_until = True, now + PATIENCE
             calm = 0
