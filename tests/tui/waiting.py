@@ -59,7 +59,7 @@ async def at_rest(_shortest: float = 0.0, longest: float = LONGEST) -> None:
             if waited_for_thread and calm == CALM_TURNS:
                 waited_for_thread, calm = False, 0
                 await asyncio.sleep(0.001)
-    _in_flight.difference_update([work for work in _in_flight if work.done()])
+    _in_flight.difference_update([work for work in _in_flight.copy() if work.done()])
 
 
 async def drawn(pilot: Pilot[Any]) -> None:
