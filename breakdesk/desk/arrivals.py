@@ -11,7 +11,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.viewing import product_names
 from breakdesk.rules.arrival_matching import WAITING, Seen, fit_of
 from breakdesk.rules.claim import Claim
-from breakdesk.rules.codes import normalise_code
+from breakdesk.rules.codes import SHORTEST_CODE, normalise_code
 from breakdesk.rules.names import folded
 from breakdesk.rules.parties import Parties
 from breakdesk.store import models, words
@@ -22,7 +22,6 @@ from breakdesk.store.sealing import NoKey
 
 HITS_A_WORD = 400
 SHOWN = 40
-SHORTEST_CODE = 6
 FEWEST_DIGITS = 4
 """What has fewer digits is looked for as no tracking number."""
 _SERIAL = re.compile(r"(?<!\S)#?([0-9]{1,5})\s*(?:/|of)\s*([0-9]{1,5})(?!\S)|(?<!\S)(?:#|serial\s)([0-9]{1,5})(?!\S)")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -14,6 +13,7 @@ from breakdesk.desk.desk import Desk
 from breakdesk.desk.problems import Problem
 from breakdesk.files.messages.channels import Message
 from breakdesk.files.messages.eml import Envelope, MailProblem, eml_bytes
+from breakdesk.files.private import for_its_owner
 from breakdesk.rules.claim import Listed
 from breakdesk.store.parties import read_house
 
@@ -53,7 +53,7 @@ def write_asks(
                 continue
             word = _UNSAFE.sub("-", draft.maker).strip("-")[:40] or "maker"
             files.append(f"{number:02}-{word}.{form}")
-            with open(out / files[-1], "xb", opener=_for_its_owner) as file:
+            with open(out / files[-1], "xb", opener=for_its_owner) as file:
                 file.write(content)
     except FileExistsError:
         return Problem(f"{out} is there already.", "Name a new folder, so that nothing is written over.")
@@ -73,7 +73,3 @@ def _content(desk: Desk, message: Message, form: Form, sender: Sender, maker: st
         written_at=desk.clock.as_of(),
     )
     return eml_bytes(message, envelope)
-
-
-def _for_its_owner(path: str, flags: int) -> int:
-    return os.open(path, flags, 0o600)

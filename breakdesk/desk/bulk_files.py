@@ -16,6 +16,7 @@ from breakdesk.desk.ways import ways_to
 from breakdesk.files.messages.channels import EMAIL
 from breakdesk.files.messages.eml import Envelope, MailProblem, eml_bytes
 from breakdesk.files.messages.plain import plain_line
+from breakdesk.files.private import for_its_owner
 from breakdesk.files.writing import write_csv
 from breakdesk.store import history
 
@@ -68,7 +69,7 @@ def write_bulk(desk: Desk, wanted: ToWrite, progress: Progress = lambda _done, _
         else:
             wanted.out.parent.mkdir(parents=True, exist_ok=True)
         # "x": nothing is written over.
-        with open(listing, "xb", opener=_for_its_owner) as file:
+        with open(listing, "xb", opener=for_its_owner) as file:
             write_csv(file, HEADER if wanted.form == "csv" else HEADER[:-1], work.rows())
     except FileExistsError:
         return Problem(f"{wanted.out} is there already.", "Name a new one, so that nothing is written over.")
@@ -76,10 +77,6 @@ def write_bulk(desk: Desk, wanted: ToWrite, progress: Progress = lambda _done, _
         why = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         return Problem(f"Writing stopped after {work.count} messages: {why}.", "Look at the space and the rights.")
     return Written(count=work.count, left_out=tuple(work.left_out), stopped=work.stopped)
-
-
-def _for_its_owner(path: str, flags: int) -> int:
-    return os.open(path, flags, 0o600)
 
 
 def _write_new(path: Path, content: bytes) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +15,7 @@ from breakdesk.desk.retelling import story_of
 from breakdesk.desk.told import tellings_of
 from breakdesk.desk.viewing import product_names
 from breakdesk.files.plain_text import harmless_json
+from breakdesk.files.private import for_its_owner
 from breakdesk.rules.wording import counted
 from breakdesk.store import history, models, personal
 from breakdesk.store.claims import claims_with_keys
@@ -156,17 +156,13 @@ def write_held(desk: Desk, name: str, path: Path) -> Path | Problem:
     if isinstance(held, Problem):
         return held
     try:
-        with open(path, "x", encoding="utf-8", newline="\n", opener=_for_its_owner) as to:
+        with open(path, "x", encoding="utf-8", newline="\n", opener=for_its_owner) as to:
             to.write(harmless_json(json.dumps(held, ensure_ascii=False, indent=2)) + "\n")
     except FileExistsError:
         return Problem(f"{path} is there already.", "Name a new file, so that nothing is written over.")
     except OSError as error:
         return Problem(f"{path} cannot be written: {error.strerror}.", "Name another place.")
     return path
-
-
-def _for_its_owner(path: str, flags: int) -> int:
-    return os.open(path, flags, 0o600)
 
 
 def erase(desk: Desk, name: str, *, although_owed: bool = False, key: int | None = None) -> Result:

@@ -14,7 +14,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import breakdesk
-from breakdesk.desk.log import for_its_owner
+from breakdesk.files.private import for_its_owner
 
 MOST_REPORTS = 30
 _HOME = Path(breakdesk.__file__).parent

@@ -6,13 +6,13 @@ come into it. It is rotated, and only its owner can read it.
 
 from __future__ import annotations
 
-import os
 import time
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import breakdesk
+from breakdesk.files.private import for_its_owner
 
 if TYPE_CHECKING:
     import logging
@@ -83,8 +83,3 @@ def log(entry: Entry, **figures: int) -> None:
     for logger in _begun:
         said = "".join(f", {name.replace('_', ' ')} {int(number)}" for name, number in figures.items())
         logger.info("%s", f"Breakdesk {breakdesk.__version__}: {entry.value}{said}")
-
-
-def for_its_owner(path: str, flags: int) -> int:
-    """Opens a file, or makes it so that only its owner can read it."""
-    return os.open(path, flags, 0o600)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from pathlib import Path
@@ -13,6 +12,7 @@ from breakdesk.desk.printing import split_address
 from breakdesk.desk.problems import Problem, Result
 from breakdesk.desk.shipping import add_to_parcel, start_parcel
 from breakdesk.desk.viewing import today
+from breakdesk.files.private import for_its_owner
 from breakdesk.files.writing import Cell, write_csv
 from breakdesk.rules.money import minor_digits
 from breakdesk.store import models
@@ -85,12 +85,8 @@ def write_postage(desk: Desk, path: Path) -> int | Problem:
     if not rows:
         return Problem("No packed parcel has an address and waits for postage.", "Pack one first.")
     try:
-        with open(path.expanduser(), "wb", opener=_for_its_owner) as file:
+        with open(path.expanduser(), "wb", opener=for_its_owner) as file:
             write_csv(file, POSTAGE_COLUMNS, rows)
     except OSError as error:
         return Problem(f"{path} cannot be written: {error.strerror}.", "Name another place.")
     return len(rows)
-
-
-def _for_its_owner(path: str, flags: int) -> int:
-    return os.open(path, flags, 0o600)

@@ -6,7 +6,6 @@ last day instead.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -14,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from breakdesk.files.messages.plain import plain_line, plain_text
+from breakdesk.files.private import for_its_owner
 
 if TYPE_CHECKING:
     from icalendar import Event
@@ -82,13 +82,9 @@ def write_calendar(path: Path, content: bytes) -> None:
     """Writes the file for its owner alone, whole or not at all, in the place of an earlier one. Raises OSError."""
     unfinished = path.with_name(f".{path.name}.unfinished")
     try:
-        with open(unfinished, "wb", opener=_for_its_owner) as file:
+        with open(unfinished, "wb", opener=for_its_owner) as file:
             file.write(content)
         unfinished.replace(path)
     except BaseException:
         unfinished.unlink(missing_ok=True)
         raise
-
-
-def _for_its_owner(path: str, flags: int) -> int:
-    return os.open(path, flags, 0o600)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import io
-import os
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -14,6 +13,7 @@ from pathlib import Path
 from typing import Any, BinaryIO
 
 from breakdesk.files.plain_text import harmless, without_formula
+from breakdesk.files.private import for_its_owner
 
 Cell = str | int | Decimal | date | datetime | bool | None
 """What a cell can hold. Amounts are Decimal; an instant is aware and is written in ISO 8601."""
@@ -64,16 +64,12 @@ def write_xlsx(path: Path, sheets: Sequence[SheetToWrite]) -> None:
     """
     unfinished = path.with_name(f".{path.name}.unfinished")
     try:
-        with open(unfinished, "wb", opener=_for_its_owner) as file:
+        with open(unfinished, "wb", opener=for_its_owner) as file:
             _write_workbook(file, sheets)
         unfinished.replace(path)
     except BaseException:
         unfinished.unlink(missing_ok=True)
         raise
-
-
-def _for_its_owner(path: str, flags: int) -> int:
-    return os.open(path, flags, 0o600)
 
 
 def _write_workbook(file: BinaryIO, sheets: Sequence[SheetToWrite]) -> None:
